@@ -1,0 +1,25 @@
+import { defineConfig } from 'vitest/config';
+
+/** `fast` runs pure code in parallel; `real` starts brokers, browsers and processes, one file at a time. */
+export default defineConfig({
+  test: {
+    projects: [
+      {
+        test: {
+          name: 'fast',
+          include: ['tests/{unit,reference,property,scripts,golden,contract,tidy,seeds}/**/*.test.ts'],
+          testTimeout: 60_000,
+        },
+      },
+      {
+        test: {
+          name: 'real',
+          include: ['tests/real/**/*.test.ts'],
+          fileParallelism: false,
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+        },
+      },
+    ],
+  },
+});
