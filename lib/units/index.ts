@@ -1,0 +1,2 @@
+export * from './temperature';
+export * from './units';
