@@ -1,0 +1,3 @@
+export * from './agreement';
+export * from './probe';
+export * from './reference-points';

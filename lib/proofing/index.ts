@@ -1,0 +1,7 @@
+export * from './alcohol';
+export * from './balance';
+export * from './blend';
+export * from './hydrometer';
+export * from './legal-strengths';
+export * from './reduce';
+export * from './yield';
