@@ -1,5 +1,3 @@
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { PointKind } from '../../lib/still/schema';
 import { convert } from '../../lib/units';
@@ -22,6 +20,7 @@ import {
   takeLines,
   type WordOrder,
 } from '../../lib/wire';
+import data from './data/feed_payload_samples.json';
 
 /*
  * Payload shapes of common firmware, with invented values; each sample says in `basis` whether its shape was seen in the firmware's own
@@ -46,8 +45,7 @@ interface Sample {
   readonly retain?: boolean;
   readonly expect?: readonly Expectation[];
 }
-const data = readFileSync(join(import.meta.dirname, 'data', 'feed_payload_samples.json'), 'utf8');
-const samples = (JSON.parse(data) as { samples: readonly Sample[] }).samples;
+const samples = data.samples as readonly unknown[] as readonly Sample[];
 
 /** What a person would configure beyond what the expectation itself says. */
 const configured: Readonly<Record<string, Partial<Mapping>>> = {
