@@ -68,7 +68,11 @@ function remedyOf(issue: Issue): string {
 }
 
 /** Flattens what zod found into our own problems; of a union the branch that came nearest is reported. */
-export function problemsOfZod(document: unknown, issues: readonly Issue[], base: readonly PropertyKey[] = []): Problem[] {
+export function problemsOfZod(
+  document: unknown,
+  issues: readonly Issue[],
+  base: readonly PropertyKey[] = [],
+): Problem[] {
   return issues.flatMap((issue) => {
     const path = [...base, ...issue.path];
     if (issue.code === 'invalid_union' && issue.errors.length > 0) {

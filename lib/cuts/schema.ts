@@ -51,6 +51,8 @@ export const testSchema = z.discriminatedUnion('test', [
       atLeastS: z.number().min(0).max(36000).default(900).describe('But not before this time in the phase'),
     })
     .describe('Vapour temperature changed by less than this over a span (equalised)'),
-  z.strictObject({ test: z.literal('time'), atLeastS: z.number().positive().max(360000) }).describe('Time in the phase'),
+  z
+    .strictObject({ test: z.literal('time'), atLeastS: z.number().positive().max(360000) })
+    .describe('Time in the phase'),
   z.strictObject({ test: z.literal('order') }).describe('The operator says so'),
 ]);

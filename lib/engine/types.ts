@@ -1,6 +1,6 @@
+import type { ShiftCurve } from '../physics';
 import type { Fraction, Phase, Recipe, Step } from '../recipe/schema';
 import type { Drive, Point, Still } from '../still/schema';
-import type { ShiftCurve } from '../physics';
 
 /** Why something was decided, as data: worded at the edge by `words`. */
 export interface Reason {
@@ -121,7 +121,13 @@ interface EventBase {
 }
 export type Event = EventBase &
   (
-    | { readonly kind: 'phase'; readonly from: Phase; readonly to: Phase; readonly asked: boolean; readonly figures: CutFigures }
+    | {
+        readonly kind: 'phase';
+        readonly from: Phase;
+        readonly to: Phase;
+        readonly asked: boolean;
+        readonly figures: CutFigures;
+      }
     | { readonly kind: 'state'; readonly from: RunState; readonly to: RunState }
     | { readonly kind: 'cut-asked'; readonly from: Phase; readonly to: Phase; readonly figures: CutFigures }
     | { readonly kind: 'cut-suspended' | 'cut-restored' | 'cut-declined'; readonly phase: Phase }
@@ -129,7 +135,12 @@ export type Event = EventBase &
     | { readonly kind: 'receiver'; readonly from: string | null; readonly to: string | null }
     | { readonly kind: 'spout-asked'; readonly to: string }
     | { readonly kind: 'surge'; readonly state: 'diverted' | 'returned' | 'asked' }
-    | { readonly kind: 'alarm'; readonly alarm: string; readonly transition: AlarmTransition; readonly priority: Priority }
+    | {
+        readonly kind: 'alarm';
+        readonly alarm: string;
+        readonly transition: AlarmTransition;
+        readonly priority: Priority;
+      }
     | { readonly kind: 'trip'; readonly trip: string; readonly state: 'tripped' | 'reset' }
     | { readonly kind: 'order'; readonly order: Order; readonly accepted: boolean }
     | { readonly kind: 'quality'; readonly point: string; readonly quality: Quality }
@@ -211,6 +222,8 @@ export interface Estimate {
   readonly strengthBy: 'parrot' | 'vapour-temp' | null;
   /** Settled plateau of the vapour at the reference pressure [°C]; null until one was seen. */
   readonly plateauC: number | null;
+  /** The phase in which that plateau settled. */
+  readonly plateauPhase: Phase | null;
   /** Span for the settled test: recent vapour estimates at the reference pressure, one a 15 s. */
   readonly recent: readonly { readonly atS: number; readonly tempC: number }[];
   readonly produced: Produced;
@@ -226,6 +239,8 @@ export interface CutMemory {
   readonly tests: Readonly<Record<string, TestMemory>>;
   /** Since when the whole condition, guard included, has held [s]. */
   readonly metSinceS: number | null;
+  /** What makes it met was already met when the phase began. */
+  readonly metOnEntry: boolean;
   readonly asked: boolean;
   /** Asked and declined: do not ask again before it was unmet once more. */
   readonly declined: boolean;
@@ -279,13 +294,16 @@ export interface Trip {
   readonly reason: Reason;
 }
 
+/** Where a held run was, and how far it has come back since it was resumed. */
 export interface Resume {
-  /** Strength or temperature to come back to before the run goes on where it was. */
+  /** Vapour temperature at the reference pressure when it was held; null where unknown. */
   readonly targetVapourC: number | null;
+  /** Resumed and re-heating into feints; false while still held. */
+  readonly reheating: boolean;
   readonly sinceS: number;
   readonly sinceL: number;
-  readonly fraction: Fraction | null;
-  readonly settledSinceS: number | null;
+  /** Back at the target since [s]. */
+  readonly backSinceS: number | null;
 }
 
 /** All that is remembered of a run; plain JSON. */
@@ -307,7 +325,16 @@ export interface Run {
   /** The receiver that is open by our word or the operator's; null where none. */
   readonly receiver: string | null;
   /** A switch of receivers under way. */
-  readonly switching: { readonly from: string | null; readonly to: string; readonly sinceS: number; readonly step: 'opening' | 'closing' } | null;
+  readonly switching: {
+    readonly from: string | null;
+    readonly to: string;
+    readonly sinceS: number;
+    readonly step: 'opening' | 'closing';
+  } | null;
+  /** The receiver the operator was asked to move the spout to. */
+  readonly spoutAsked: string | null;
+  /** A receiver that did not follow its last switch; becomes a trip. */
+  readonly stuckReceiver: { readonly atS: number; readonly reason: Reason } | null;
   readonly lastCut: { readonly step: number; readonly atS: number } | null;
   readonly resume: Resume | null;
   readonly drives: Readonly<Record<string, DriveMemory>>;
@@ -326,6 +353,8 @@ export interface PlannedStep {
   readonly step: Step;
   readonly curves: Readonly<Record<string, ShiftCurve>>;
   readonly receiver: string | null;
+  /** Longest span a settled test of this step looks back over [s]; 0 without one. */
+  readonly settledOverS: number;
 }
 
 export interface Charge {

@@ -76,7 +76,12 @@ export const surgeGuardSchema = z
   .strictObject({
     purgeL: z.number().positive().describe('Volume sent to tails after a surge before hearts resume'),
     heatShare: z.number().min(0).max(1).default(0.5).describe('Heat during the surge, as a share of the hearts heat'),
-    pukeK: z.number().min(1).max(20).default(4).describe('A jump of this many kelvin in seconds is liquid carried over'),
+    pukeK: z
+      .number()
+      .min(1)
+      .max(20)
+      .default(4)
+      .describe('A jump of this many kelvin in seconds is liquid carried over'),
   })
   .describe('In hearts only: a surge past the tails threshold is diverted to tails and may return, twice at most');
 
@@ -88,7 +93,9 @@ export const recipeSchema = z
     name: z.string().min(1).max(80),
     revision: z.number().int().min(1).default(1),
     about: z.string().max(2000).optional(),
-    kind: z.enum(kindsOfRun).describe('Only stripping and spirit runs give a product; the others are marked never potable'),
+    kind: z
+      .enum(kindsOfRun)
+      .describe('Only stripping and spirit runs give a product; the others are marked never potable'),
     stillKind: z.enum(['pot', 'column']),
     referencePressureHPa: z.number().min(500).max(1100).default(1013.25),
     developedFrom: z

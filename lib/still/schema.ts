@@ -2,7 +2,13 @@ import { z } from 'zod';
 
 /** What a point measures; the unit inside is fixed by the kind. */
 export const pointKinds = {
-  'vapour-temp': { unit: 'C', min: -10, max: 120, staleAfterS: 15, what: 'vapour temperature at the head of the still' },
+  'vapour-temp': {
+    unit: 'C',
+    min: -10,
+    max: 120,
+    staleAfterS: 15,
+    what: 'vapour temperature at the head of the still',
+  },
   'boiler-temp': { unit: 'C', min: -10, max: 130, staleAfterS: 15, what: 'temperature of the liquid in the boiler' },
   'element-temp': { unit: 'C', min: -10, max: 400, staleAfterS: 15, what: 'skin of the heating element or boiler' },
   'product-temp': { unit: 'C', min: -10, max: 100, staleAfterS: 30, what: 'distillate leaving the condenser' },
@@ -19,15 +25,29 @@ export const pointKinds = {
   'receiver-volume': { unit: 'L', min: 0, max: 100000, staleAfterS: 60, what: 'volume in one receiver' },
   'parrot-strength': { unit: 'fraction', min: 0, max: 1, staleAfterS: 60, what: 'strength read in the parrot' },
   'heat-power': { unit: 'W', min: -50, max: 1e6, staleAfterS: 20, what: 'power drawn by the heat source' },
-  'vapour-gas': { unit: 'fraction', min: 0, max: 10, staleAfterS: 30, what: 'ethanol vapour in the room, share of LEL' },
-  'drive-state': { unit: 'state', min: -1, max: 64, staleAfterS: 60, what: 'state a drive reports: 0 off or closed, 1 on or open' },
+  'vapour-gas': {
+    unit: 'fraction',
+    min: 0,
+    max: 10,
+    staleAfterS: 30,
+    what: 'ethanol vapour in the room, share of LEL',
+  },
+  'drive-state': {
+    unit: 'state',
+    min: -1,
+    max: 64,
+    staleAfterS: 60,
+    what: 'state a drive reports: 0 off or closed, 1 on or open',
+  },
   attendance: { unit: 'state', min: 0, max: 1, staleAfterS: 3600, what: 'somebody at the still (button, footswitch)' },
 } as const;
 
 export type PointKind = keyof typeof pointKinds;
 const pointKindNames = Object.keys(pointKinds) as [PointKind, ...PointKind[]];
 
-const identifier = z.string().regex(/^[a-z][a-z0-9-]{0,40}$/, 'use lower-case letters, digits and hyphens, a letter first');
+const identifier = z
+  .string()
+  .regex(/^[a-z][a-z0-9-]{0,40}$/, 'use lower-case letters, digits and hyphens, a letter first');
 const positive = z.number().positive();
 const seconds = z.number().min(0).max(1e6);
 
@@ -56,7 +76,9 @@ export type Point = z.output<typeof pointSchema>;
 
 const common = {
   reported: identifier.optional().describe('Point of kind drive-state that reports what the drive really did'),
-  deadManS: positive.optional().describe('The device switches itself to its safe position this long after the last command'),
+  deadManS: positive
+    .optional()
+    .describe('The device switches itself to its safe position this long after the last command'),
   ttlS: positive.default(10).describe('A command older than this must not be carried out'),
 };
 
@@ -64,7 +86,10 @@ export const heatSources = { element: 10, steam: 900, gas: 60, 'solid-fire': 360
 
 export const heatSchema = z.strictObject({
   kind: z.literal('heat'),
-  source: z.enum(['element', 'steam', 'gas', 'solid-fire']).default('element').describe('Gas only through a certified burner control'),
+  source: z
+    .enum(['element', 'steam', 'gas', 'solid-fire'])
+    .default('element')
+    .describe('Gas only through a certified burner control'),
   ratedW: positive.describe('Heat at full power'),
   control: z.enum(['on-off', 'modulating']).default('modulating'),
   runOnS: seconds.optional().describe('How long vapour keeps coming after heat off; by source if left out'),
@@ -112,7 +137,10 @@ export type HeatDrive = z.output<typeof heatSchema>;
 
 export const receiverSchema = z.strictObject({
   capacityL: positive.describe('What it holds'),
-  takes: z.array(z.enum(['foreshots', 'heads', 'hearts', 'tails'])).min(1).describe('Fractions that belong in it'),
+  takes: z
+    .array(z.enum(['foreshots', 'heads', 'hearts', 'tails']))
+    .min(1)
+    .describe('Fractions that belong in it'),
   overflowTo: identifier.optional().describe('Where to go when it is full'),
 });
 export type Receiver = z.output<typeof receiverSchema>;
@@ -125,7 +153,12 @@ export const stillSchema = z
     kind: z.enum(['pot', 'column']),
     boilerVolumeL: positive.describe('Working volume of the boiler'),
     heelL: positive.describe('Liquid that must remain over the element or base'),
-    altitudeM: z.number().min(-400).max(5500).optional().describe('Height above sea level: to catch sea-level-reduced pressure'),
+    altitudeM: z
+      .number()
+      .min(-400)
+      .max(5500)
+      .optional()
+      .describe('Height above sea level: to catch sea-level-reduced pressure'),
     assumeAltitudePressure: z
       .boolean()
       .default(false)
@@ -148,13 +181,22 @@ export const stillSchema = z
       .strictObject({
         efficiency: z.number().min(0.2).max(1).default(0.92).describe('Share of the heat that reaches the liquid'),
         lossW: z.number().min(0).default(150).describe('Heat lost from the hot still'),
-        refluxShare: z.number().min(0).max(0.98).default(0.1).describe('Share of the vapour that runs back before the spout'),
+        refluxShare: z
+          .number()
+          .min(0)
+          .max(0.98)
+          .default(0.1)
+          .describe('Share of the vapour that runs back before the spout'),
       })
       .prefault({})
       .describe('For estimates of volume where nothing measures it'),
     spout: z
       .strictObject({
-        holdUpL: z.number().min(0).default(0).describe('Liquid between probe and spout: delays the receiver by that volume'),
+        holdUpL: z
+          .number()
+          .min(0)
+          .default(0)
+          .describe('Liquid between probe and spout: delays the receiver by that volume'),
         transitS: seconds.default(0).describe('Delay where no flow is known'),
       })
       .prefault({}),
@@ -167,7 +209,10 @@ export const stillSchema = z
     graceS: seconds.default(60).describe('How long a probe the recipe needs may be lost before the run is held'),
     undoWithinS: seconds.default(120).describe('How long after a cut it may be undone'),
     attendanceS: positive.optional().describe('Somebody must answer at least this often while hot'),
-    remoteOrders: z.boolean().default(false).describe('Orders from elsewhere may also make things less safe (start, resume)'),
+    remoteOrders: z
+      .boolean()
+      .default(false)
+      .describe('Orders from elsewhere may also make things less safe (start, resume)'),
   })
   .meta({ id: 'MiddlecutStill', title: 'A still: its points, drives, receivers and ratings' });
 

@@ -1,0 +1,54 @@
+import { needsCoolant } from './hot';
+import { wantedReceivers } from './receivers';
+import type { DriveValue, Plant, Reason, Run } from './types';
+
+/** What every drive should be at, with the reason; a drive that is not listed stays as it is. */
+export type Wanted = Readonly<Record<string, { readonly value: DriveValue; readonly reason: Reason }>>;
+
+/** What the recipe wants of the drives in this phase, before any interlock. */
+export function wantDrives(plant: Plant, run: Run): Wanted {
+  const wanted: Record<string, Wanted[string]> = wantedReceivers(plant, run);
+  const step = run.state === 'running' ? plant.plan[run.step]?.step : undefined;
+  const reason: Reason = { code: 'drive.phase', numbers: { phase: run.phase, state: run.state } };
+  for (const id in plant.still.drives) {
+    const drive = plant.still.drives[id];
+    switch (drive?.kind) {
+      case 'heat':
+        if (drive.source === 'solid-fire') break;
+        wanted[id] = {
+          value: shareFor(drive.control, step === undefined ? 0 : step.heatShare * surgeShare(plant, run)),
+          reason,
+        };
+        break;
+      case 'coolant': {
+        const share = step === undefined ? (needsCoolant(plant, run, run.image) ? 1 : 0) : step.coolantShare;
+        if (share > 0 || run.drives[id] !== undefined) wanted[id] = { value: shareFor(drive.control, share), reason };
+        break;
+      }
+      case 'take-off':
+        wanted[id] = {
+          value: shareFor(drive.control, step === undefined || equalisesAgain(plant, run) ? 0 : step.takeOffShare),
+          reason,
+        };
+        break;
+      case 'contactor':
+        wanted[id] = { value: step === undefined ? 0 : 1, reason };
+        break;
+      default:
+    }
+  }
+  return wanted;
+}
+
+function shareFor(control: 'on-off' | 'modulating', share: number): number {
+  return control === 'modulating' ? share : share > 0 ? 1 : 0;
+}
+
+function surgeShare(plant: Plant, run: Run): number {
+  return run.surge.divertedSinceS === null ? 1 : (plant.recipe?.surgeGuard?.heatShare ?? 1);
+}
+
+/** A resumed column runs at total reflux until it is back. */
+function equalisesAgain(plant: Plant, run: Run): boolean {
+  return plant.still.kind === 'column' && run.resume?.reheating === true && run.resume.backSinceS === null;
+}

@@ -1,0 +1,114 @@
+import { alcoholSharePercent } from '../cuts/alcohol-share';
+import { judgeCondition, noFigures, type Outcome } from './condition';
+import type { CutFigures, CutMemory, Estimate, Event, Image, PlannedStep, Plant, Reason, Run } from './types';
+
+export const cutNothing: CutMemory = {
+  tests: {},
+  metSinceS: null,
+  metOnEntry: false,
+  asked: false,
+  declined: false,
+  askOnly: false,
+  suspended: false,
+  suspendedSinceS: null,
+};
+
+/** What is due for the phase the run is in. */
+export interface Due {
+  readonly memory: CutMemory;
+  /** Make the cut now, for this reason; null to stay. */
+  readonly cut: Reason | null;
+  readonly figures: CutFigures;
+  readonly events: readonly Event[];
+}
+
+/**
+ * Decides whether the phase's end is due: the condition has held for its hold time, every test of it was first seen
+ * unmet in this phase, the guard is passed and no probe it needs is lost. A condition that was met on entry is asked.
+ */
+export function judgeCut(plant: Plant, run: Run, image: Image, estimate: Estimate, now: number): Due {
+  const planned = plant.plan[run.step];
+  if (planned === undefined || run.state !== 'running' || run.resume !== null) return stay(run.cut, estimate);
+  const outcome = judgeCondition(
+    planned.step.endsWhen,
+    { plant, planned, estimate, image, now, phaseSinceS: run.phaseSinceS, phaseSinceL: run.phaseSinceL },
+    run.cut.tests,
+  );
+  const figures = figuresAt(estimate, outcome.figures);
+  const guard = guardOf(plant, planned, run, estimate, now);
+  const suspended = outcome.lost !== null;
+  const events: Event[] = suspended === run.cut.suspended ? [] : [suspension(run, outcome, now)];
+  const holding = outcome.met && guard === null;
+  // A second test that becomes true beside one that was true on entry starts the hold anew.
+  const restarted = run.cut.metOnEntry && !outcome.metOnEntry;
+  const metSinceS = holding ? (restarted ? now : (run.cut.metSinceS ?? now)) : null;
+  const memory: CutMemory = {
+    ...run.cut,
+    tests: outcome.tests,
+    metSinceS,
+    metOnEntry: outcome.metOnEntry,
+    suspended,
+    suspendedSinceS: suspended ? (run.cut.suspendedSinceS ?? now) : null,
+    declined: run.cut.declined && holding,
+    asked: run.cut.asked && holding,
+  };
+  const heldS = metSinceS === null ? 0 : now - metSinceS;
+  if (!holding || suspended || heldS < planned.step.holdS) return { memory, cut: null, figures, events };
+  const reason: Reason = { code: 'cut.condition', numbers: { heldS }, because: outcome.reasons };
+  if (planned.step.cut === 'automatic' && !outcome.metOnEntry && !memory.askOnly)
+    return { memory, cut: reason, figures, events };
+  if (memory.asked || memory.declined) return { memory, cut: null, figures, events };
+  const code = outcome.metOnEntry ? 'ask.met-on-entry' : memory.askOnly ? 'ask.after-undo' : 'ask.recipe';
+  const asked: Event = {
+    kind: 'cut-asked',
+    atS: now,
+    from: run.phase,
+    to: plant.plan[run.step + 1]?.step.phase ?? 'finish',
+    figures,
+    reason: { code, numbers: { heldS }, because: outcome.reasons },
+  };
+  return { memory: { ...memory, asked: true }, cut: null, figures, events: [...events, asked] };
+}
+
+function stay(memory: CutMemory, estimate: Estimate): Due {
+  return { memory, cut: null, figures: figuresAt(estimate, noFigures), events: [] };
+}
+
+export function figuresAt(estimate: Estimate, thresholds: Outcome['figures']): CutFigures {
+  return { vapourTempC: estimate.vapourTempC, airPressureHPa: estimate.pressure.medianHPa, ...thresholds };
+}
+
+/** Why the phase may not end yet, whatever the condition says; null once the guard is passed. */
+function guardOf(plant: Plant, planned: PlannedStep, run: Run, estimate: Estimate, now: number): Reason | null {
+  const guard = planned.step.notBefore;
+  if (guard === undefined) return null;
+  const volumeL = estimate.produced.volumeL;
+  if (guard.volumeL !== undefined && volumeL < guard.volumeL) {
+    return { code: 'guard.volume', numbers: { volumeL, notBeforeL: guard.volumeL } };
+  }
+  const sharePercent = alcoholSharePercent(plant.charge, estimate.produced.alcoholL) ?? 0;
+  if (guard.sharePercent !== undefined && sharePercent < guard.sharePercent) {
+    return { code: 'guard.share', numbers: { sharePercent, notBeforePercent: guard.sharePercent } };
+  }
+  const inPhaseS = now - run.phaseSinceS;
+  if (guard.timeS !== undefined && inPhaseS < guard.timeS) {
+    return { code: 'guard.time', numbers: { inPhaseS, notBeforeS: guard.timeS } };
+  }
+  return null;
+}
+
+function suspension(run: Run, outcome: Outcome, now: number): Event {
+  return outcome.lost === null
+    ? {
+        kind: 'cut-restored',
+        atS: now,
+        phase: run.phase,
+        reason: { code: 'cut.restored', numbers: { phase: run.phase } },
+      }
+    : {
+        kind: 'cut-suspended',
+        atS: now,
+        phase: run.phase,
+        reason: { code: 'cut.suspended', numbers: { phase: run.phase }, because: [outcome.lost] },
+      };
+}

@@ -1,0 +1,88 @@
+import { hold, surgeNothing } from './course';
+import { cutNothing } from './cut';
+import { estimateNothing } from './estimate';
+import { producedNothing } from './produced';
+import type { Plant, Run } from './types';
+
+/** A run of which nothing is known yet: idle, no reading heard, no drive commanded. */
+export function freshRun(now: number): Run {
+  return {
+    now,
+    state: 'idle',
+    phase: 'idle',
+    step: -1,
+    startedAtS: null,
+    phaseSinceS: now,
+    phaseSinceL: 0,
+    stateReason: { code: 'state.fresh', numbers: {} },
+    image: {},
+    estimate: estimateNothing,
+    cut: cutNothing,
+    surge: surgeNothing,
+    spout: { fraction: null, pending: null },
+    receiver: null,
+    switching: null,
+    spoutAsked: null,
+    stuckReceiver: null,
+    lastCut: null,
+    resume: null,
+    drives: {},
+    alarms: {},
+    trips: [],
+    firstOut: null,
+    heatAtS: null,
+    attendedAtS: null,
+    jar: null,
+    commandCount: 0,
+  };
+}
+
+/**
+ * The run with which a new plant begins: what the still shows, which drives stand where and which alarms stand are
+ * carried over; the old run's cuts, spout and volumes are not.
+ */
+export function carryOver(_plant: Plant, before: Run): Run {
+  return {
+    ...freshRun(before.now),
+    image: before.image,
+    estimate: {
+      ...before.estimate,
+      plateauC: null,
+      plateauPhase: null,
+      produced: { ...producedNothing, meterL: before.estimate.produced.meterL },
+    },
+    drives: before.drives,
+    receiver: before.receiver,
+    alarms: before.alarms,
+    trips: before.trips,
+    heatAtS: before.heatAtS,
+    attendedAtS: before.attendedAtS,
+    commandCount: before.commandCount,
+  };
+}
+
+/**
+ * A run as it goes on after the daemon was stopped, killed or taken over: held, heat off, until an operator orders the
+ * resume. Readings, smoothed lines and what the drives do now are not known any more.
+ */
+export function rebuilt(plant: Plant, before: Run): Run {
+  const { run } = hold(plant, { run: before, events: [] }, { code: 'held.restart', numbers: {} });
+  return {
+    ...run,
+    image: {},
+    estimate: {
+      ...run.estimate,
+      lines: {},
+      recent: [],
+      vapourTempC: null,
+      vapourSlopeKPerS: null,
+      boilerTempC: null,
+      boilerSlopeKPerS: null,
+    },
+    drives: {},
+    switching: null,
+    surge: surgeNothing,
+    cut: { ...run.cut, metSinceS: null, suspended: false, suspendedSinceS: null },
+    heatAtS: run.now,
+  };
+}

@@ -1,0 +1,156 @@
+import { shiftVapourTemp } from '../physics';
+import { cutOver, type Draft, enter, feintsOf, fractionNow, hold, note, setState } from './course';
+import type { Due } from './cut';
+import { referenceHPa } from './estimate';
+import { coldC, isDriven, isHot, runOnS } from './hot';
+import { pointOf, valueOfKind } from './image';
+import { valueAt } from './line';
+import type { Event, Plant, Reason, Run } from './types';
+
+/** Moves the run on: a due cut, a probe lost too long, the finish and the cool-down, a resumed run that is back. */
+export function nextPhase(plant: Plant, draft: Draft, due: Due): Draft {
+  const { run } = draft;
+  const judged = note({ ...draft, run: { ...run, cut: due.memory } }, ...due.events);
+  if (run.phase === 'finish') return endFinish(plant, judged);
+  if (run.phase === 'cool-down') return endCoolDown(plant, judged);
+  if (run.state !== 'running') return judged;
+  if (run.resume?.reheating === true) return comeBack(plant, judged);
+  if (due.cut !== null) return cutOver(plant, judged, due.cut, due.figures, false);
+  const suspendedS = due.memory.suspendedSinceS === null ? 0 : run.now - due.memory.suspendedSinceS;
+  if (suspendedS >= plant.still.graceS) {
+    return hold(plant, judged, { code: 'held.probe-lost', numbers: { suspendedS, graceS: plant.still.graceS } });
+  }
+  return surge(plant, judged);
+}
+
+function endFinish(plant: Plant, draft: Draft): Draft {
+  const { run } = draft;
+  const drainS = Math.max(30, runOnS(plant), plant.still.spout.transitS);
+  if (run.now - run.phaseSinceS < drainS || isDriven(plant, run, run.image)) return draft;
+  return enter(draft, 'cool-down', -1, { code: 'phase.run-on-over', numbers: { drainS } });
+}
+
+const blindCoolDownS = 3600;
+
+function endCoolDown(plant: Plant, draft: Draft): Draft {
+  const { run } = draft;
+  const inPhaseS = run.now - run.phaseSinceS;
+  const blind = pointOf(plant, 'boiler-temp') === null;
+  const vapourC = valueOfKind(plant, run.image, 'vapour-temp');
+  const cold = blind
+    ? inPhaseS >= blindCoolDownS && (vapourC === null || vapourC < coldC) && !isDriven(plant, run, run.image)
+    : !isHot(plant, run, run.image);
+  if (!cold) return draft;
+  const reason: Reason = { code: 'phase.cooled', numbers: { inPhaseS } };
+  const over = enter(draft, 'idle', -1, reason);
+  if (run.state === 'running') return setState(over, 'complete', reason);
+  return run.state === 'stopping' ? setState(over, 'stopped', reason) : over;
+}
+
+/** Kelvin short of the old vapour temperature at which a resumed run counts as back. */
+const backWithinK = 0.3;
+const backHoldS = 60;
+const equaliseAgainS = 600;
+
+/**
+ * A resumed run goes on where it was only once the vapour is back at the composition it had, twice the hold-up has
+ * passed to feints, and a column has equalised again.
+ */
+function comeBack(plant: Plant, draft: Draft): Draft {
+  const { run } = draft;
+  const resume = run.resume;
+  const { vapourTempC, pressure, produced } = run.estimate;
+  if (resume === null) return draft;
+  const targetC = resume.targetVapourC;
+  const atReferenceC =
+    vapourTempC === null || pressure.medianHPa === null
+      ? null
+      : shiftVapourTemp(vapourTempC, pressure.medianHPa, referenceHPa(plant));
+  const back = targetC === null || (atReferenceC !== null && atReferenceC >= targetC - backWithinK);
+  const backSinceS = back ? (resume.backSinceS ?? run.now) : null;
+  const heldS = backSinceS === null ? 0 : run.now - backSinceS;
+  const { holdUpL, transitS } = plant.still.spout;
+  const purgedL = produced.volumeL - resume.sinceL;
+  const inPhaseHeatUp = run.phase === 'heat-up' || run.phase === 'equalise';
+  const waitS = plant.still.kind === 'column' ? equaliseAgainS : backHoldS;
+  const purged = inPhaseHeatUp || (purgedL >= 2 * holdUpL && run.now - resume.sinceS >= 2 * transitS);
+  if (!inPhaseHeatUp && (heldS < waitS || !purged))
+    return { ...draft, run: { ...run, resume: { ...resume, backSinceS } } };
+  const reason: Reason = { code: 'resume.back', numbers: { heldS, purgedL, ...(targetC === null ? {} : { targetC }) } };
+  // What was met before the hold must be seen again: the hold clock starts anew, the memory of unmet tests stays.
+  const next: Run = { ...run, resume: null, cut: { ...run.cut, metSinceS: null } };
+  return note({ ...draft, run: next }, { kind: 'state', atS: run.now, from: 'running', to: 'running', reason });
+}
+
+/** In hearts only: a surge is diverted at once and may come back twice; liquid carried over is diverted and asked. */
+function surge(plant: Plant, draft: Draft): Draft {
+  const { run } = draft;
+  const guard = plant.recipe?.surgeGuard;
+  if (guard === undefined || run.phase !== 'hearts') return draft;
+  const diverted = run.surge.divertedSinceS !== null;
+  if (!diverted) {
+    const jumpK = jumpOf(plant, run);
+    if (jumpK >= guard.pukeK)
+      return divert(plant, draft, { code: 'surge.puking', numbers: { jumpK, pukeK: guard.pukeK } }, true);
+    if (run.cut.metSinceS !== null && !run.cut.metOnEntry && !run.cut.askOnly) {
+      return divert(plant, draft, { code: 'surge.surge', numbers: { count: run.surge.count + 1 } }, false);
+    }
+    return draft;
+  }
+  const purgedL = run.estimate.produced.volumeL - run.surge.divertedAtL;
+  if (run.surge.puked || run.cut.metSinceS !== null || purgedL < guard.purgeL || run.surge.count > 2) return draft;
+  const event: Event = {
+    kind: 'surge',
+    atS: run.now,
+    state: 'returned',
+    reason: { code: 'surge.settled', numbers: { purgedL } },
+  };
+  return note({ ...draft, run: { ...run, surge: { ...run.surge, divertedSinceS: null } } }, event);
+}
+
+function divert(plant: Plant, draft: Draft, reason: Reason, puked: boolean): Draft {
+  const { run } = draft;
+  const count = run.surge.count + 1;
+  const ask = puked || count > 2;
+  const events: Event[] = [{ kind: 'surge', atS: run.now, state: 'diverted', reason }];
+  if (ask)
+    events.push({ kind: 'surge', atS: run.now, state: 'asked', reason: { code: 'surge.asked', numbers: { count } } });
+  const spout = { fraction: feintsOf(plant), pending: null };
+  const next: Run = {
+    ...run,
+    spout,
+    surge: { divertedSinceS: run.now, divertedAtL: run.estimate.produced.volumeL, count, puked },
+  };
+  return note({ ...draft, run: next }, ...events);
+}
+
+/** How far the last readings of the vapour, two or more together, stand above the line through the others [K]. */
+function jumpOf(plant: Plant, run: Run): number {
+  const point = pointOf(plant, 'vapour-temp');
+  const line = point === null ? undefined : run.estimate.lines[point.id];
+  const last = line?.aside[line.aside.length - 1];
+  if (line === undefined || last === undefined || line.aside.length < 2) return 0;
+  return last.value - valueAt(line, last.atS).value;
+}
+
+/** Lets the spout follow the probe: after the hold-up volume, or the transit time where no flow is known. */
+export function followSpout(plant: Plant, draft: Draft): Draft {
+  const { run } = draft;
+  const wanted = fractionNow(plant, run);
+  const { spout } = run;
+  if (wanted === spout.fraction)
+    return spout.pending === null ? draft : setSpout(draft, { fraction: wanted, pending: null });
+  const { holdUpL, transitS } = plant.still.spout;
+  const atOnce = spout.fraction === null || run.surge.divertedSinceS !== null || run.resume !== null;
+  if (atOnce) return setSpout(draft, { fraction: wanted, pending: null });
+  const volumeL = run.estimate.produced.volumeL;
+  const pending =
+    spout.pending?.fraction === wanted ? spout.pending : { fraction: wanted, sinceS: run.now, sinceL: volumeL };
+  const metered = holdUpL > 0 && run.estimate.produced.source !== 'none';
+  const passed = metered ? volumeL - pending.sinceL >= holdUpL : run.now - pending.sinceS >= transitS;
+  return setSpout(draft, passed ? { fraction: wanted, pending: null } : { ...spout, pending });
+}
+
+function setSpout(draft: Draft, spout: Run['spout']): Draft {
+  return { ...draft, run: { ...draft.run, spout } };
+}

@@ -1,0 +1,149 @@
+import { type Draft, note, receiverFor } from './course';
+import { trusted } from './reading';
+import type { Drive, Event, Named, Plant, Reason, Run } from './types';
+
+type ReceiverValve = Named<Extract<Drive, { kind: 'receiver-valve' }>>;
+type Diverter = Named<Extract<Drive, { kind: 'diverter' }>>;
+
+/** Time beyond its travel after which a valve that has not proven itself counts as stuck [s]. */
+const proofMarginS = 5;
+
+export function valveOf(plant: Plant, receiver: string | null): ReceiverValve | null {
+  for (const id in plant.still.drives) {
+    const drive = plant.still.drives[id];
+    if (drive?.kind === 'receiver-valve' && drive.receiver === receiver) return { ...drive, id };
+  }
+  return null;
+}
+
+export function diverterOf(plant: Plant): Diverter | null {
+  for (const id in plant.still.drives) {
+    const drive = plant.still.drives[id];
+    if (drive?.kind === 'diverter') return { ...drive, id };
+  }
+  return null;
+}
+
+type Proof = 'proven' | 'waiting' | 'failed';
+
+/** Whether a valve is where it was sent: by its report, else by its travel time. */
+function proof(run: Run, valve: ReceiverValve, open: boolean, sinceS: number): Proof {
+  const elapsedS = run.now - sinceS;
+  if (valve.reported === undefined) return elapsedS >= valve.travelS ? 'proven' : 'waiting';
+  const reported = trusted(run.image[valve.reported]);
+  if (reported !== null && reported >= 0.5 === open) return 'proven';
+  return elapsedS >= valve.travelS + proofMarginS ? 'failed' : 'waiting';
+}
+
+/**
+ * Moves the receivers towards the fraction at the spout: open the new one, prove it, close the old one, prove that.
+ * A new one that will not open leaves the old one open and takes the heat off; an old one that will not close keeps
+ * the run out of hearts.
+ */
+export function followReceivers(plant: Plant, draft: Draft): Draft {
+  const { run } = draft;
+  const target = receiverFor(plant, run.spout.fraction);
+  if (target === null || run.phase === 'idle') return draft;
+  if (run.switching !== null) return advance(plant, draft, run.switching);
+  if (target === run.receiver || run.stuckReceiver !== null) return draft;
+  const valve = valveOf(plant, target);
+  const diverter = valve === null ? diverterOf(plant) : null;
+  if (valve === null && diverter === null) return askSpout(draft, target);
+  const switching = { from: run.receiver, to: target, sinceS: run.now, step: 'opening' as const };
+  return { ...draft, run: { ...run, switching } };
+}
+
+function askSpout(draft: Draft, target: string): Draft {
+  const { run } = draft;
+  if (run.spoutAsked === target) return draft;
+  const event: Event = {
+    kind: 'spout-asked',
+    atS: run.now,
+    to: target,
+    reason: { code: 'spout.asked', numbers: { to: target } },
+  };
+  return note({ ...draft, run: { ...run, spoutAsked: target } }, event);
+}
+
+function advance(plant: Plant, draft: Draft, switching: NonNullable<Run['switching']>): Draft {
+  const { run } = draft;
+  const diverter = diverterOf(plant);
+  const opening = valveOf(plant, switching.to);
+  if (opening === null && diverter !== null) return advanceDiverter(draft, diverter, switching);
+  if (opening === null) return { ...draft, run: { ...run, switching: null } };
+  if (switching.step === 'opening') {
+    const opened = proof(run, opening, true, switching.sinceS);
+    if (opened === 'waiting') return draft;
+    if (opened === 'failed')
+      return stuck(draft, switching.from, { code: 'trip.receiver-not-open', numbers: { receiver: switching.to } });
+    const from = valveOf(plant, switching.from);
+    if (from === null || switching.from === switching.to) return arrived(draft, switching);
+    return { ...draft, run: { ...run, switching: { ...switching, step: 'closing', sinceS: run.now } } };
+  }
+  const closing = valveOf(plant, switching.from);
+  const closed = closing === null ? 'proven' : proof(run, closing, false, switching.sinceS);
+  if (closed === 'waiting') return draft;
+  if (closed === 'proven') return arrived(draft, switching);
+  const reason: Reason = { code: 'trip.receiver-not-closed', numbers: { receiver: switching.from ?? '' } };
+  const entersHearts = plant.still.receivers[switching.to]?.takes.includes('hearts') === true;
+  return entersHearts ? stuck(draft, switching.from, reason) : stuck(draft, switching.to, reason);
+}
+
+function advanceDiverter(draft: Draft, diverter: Diverter, switching: NonNullable<Run['switching']>): Draft {
+  const { run } = draft;
+  const elapsedS = run.now - switching.sinceS;
+  const position = diverter.reported === undefined ? null : trusted(run.image[diverter.reported]);
+  const proven =
+    diverter.reported === undefined
+      ? elapsedS >= diverter.travelS
+      : position === diverter.positions.indexOf(switching.to);
+  if (proven) return arrived(draft, switching);
+  if (elapsedS < diverter.travelS + proofMarginS) return draft;
+  return stuck(draft, switching.from, { code: 'trip.receiver-not-open', numbers: { receiver: switching.to } });
+}
+
+function arrived(draft: Draft, switching: NonNullable<Run['switching']>): Draft {
+  const { run } = draft;
+  const reason: Reason = {
+    code: 'receiver.switched',
+    numbers: { to: switching.to, fraction: run.spout.fraction ?? '' },
+  };
+  const event: Event = { kind: 'receiver', atS: run.now, from: switching.from, to: switching.to, reason };
+  return note({ ...draft, run: { ...run, receiver: switching.to, switching: null } }, event);
+}
+
+/** Gives up the switch, keeps the given receiver open and reports a trip for the interlock. */
+function stuck(draft: Draft, keep: string | null, reason: Reason): Draft {
+  const { run } = draft;
+  return { ...draft, run: { ...run, receiver: keep, switching: null, stuckReceiver: { atS: run.now, reason } } };
+}
+
+/** What the receiver valves and the diverter should be at now; a receiver nobody asked about stays as it is. */
+export function wantedReceivers(plant: Plant, run: Run): Record<string, { value: number | string; reason: Reason }> {
+  const wanted: Record<string, { value: number | string; reason: Reason }> = {};
+  if (run.phase === 'idle' || (run.receiver === null && run.switching === null)) return wanted;
+  const open = openReceivers(run);
+  // While the first receiver of a run opens, nothing else moves: no path may close before another is proven.
+  const firstOpens = run.switching?.step === 'opening' && run.switching.from === null;
+  const reason: Reason = {
+    code: 'drive.receiver',
+    numbers: { fraction: run.spout.fraction ?? '', receiver: open.join(', ') },
+  };
+  for (const id in plant.still.drives) {
+    const drive = plant.still.drives[id];
+    if (drive?.kind === 'receiver-valve') {
+      const isOpen = open.includes(drive.receiver);
+      if (isOpen || !firstOpens) wanted[id] = { value: isOpen ? 1 : 0, reason };
+    }
+    if (drive?.kind === 'diverter')
+      wanted[id] = { value: run.switching?.to ?? run.receiver ?? drive.positions[0]!, reason };
+  }
+  return wanted;
+}
+
+/** The receivers that are to be open now: both of a switch while the new one opens, the new one while the old one closes. */
+export function openReceivers(run: Run): string[] {
+  if (run.switching === null) return run.receiver === null ? [] : [run.receiver];
+  const { from, to, step } = run.switching;
+  return step === 'opening' && from !== null ? [from, to] : [to];
+}

@@ -1,0 +1,17 @@
+/** Middlecut as a library: the engine, its documents, the physics and the trade's arithmetic. */
+
+export { alarmRules, ruleOfAlarm } from './alarms';
+export { type AlarmState, alarmNormal, alarmState, isAnnounced } from './alarms/life-cycle';
+export { type Controller, createController } from './engine/controller';
+export { carryOver, freshRun, rebuilt } from './engine/fresh';
+export { compilePlant, watchPlant } from './engine/plant';
+export { scan } from './engine/scan';
+export type * from './engine/types';
+export * from './physics';
+export { type Checked, type Problem, parseDocument, showProblem } from './problems';
+export { checkRecipe } from './recipe/check';
+export { type Condition, type CutTest, conditionSchema, recipeSchema } from './recipe/schema';
+export { asVariant } from './recipe/variant';
+export { checkStill } from './still/check';
+export { pointKinds, stillSchema } from './still/schema';
+export * from './words';

@@ -1,0 +1,9 @@
+import { en } from './en';
+import type { Language, Saying } from './say';
+
+/** Languages the reasons can be worded in. */
+export const languages: Readonly<Record<string, Language>> = { en };
+
+export const english: Saying = { language: en, temperature: 'C' };
+
+export { type Language, type Saying, sayName, sayReason, showDuration, showTemperature } from './say';
