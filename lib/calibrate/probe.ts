@@ -196,6 +196,14 @@ export function calibrateProbe(
   return { kind: 'ok', value: { ...bare, uncertainty }, warnings: [...judged, ...scatterCautions([first, second])] };
 }
 
+/** The part of a calibration that a point of the still keeps in its configuration. */
+export function pointCalibration(
+  calibration: ProbeCalibration,
+): Pick<ProbeCalibration, 'gain' | 'offset' | 'uncertainty' | 'doneOn'> {
+  const { gain, offset, uncertainty, doneOn } = calibration;
+  return { gain, offset, uncertainty, doneOn };
+}
+
 /** A reading put right: gain × raw + offset [°C]. */
 export function applyCalibration(calibration: Pick<ProbeCalibration, 'gain' | 'offset'>, readingC: number): number {
   return calibration.gain * readingC + calibration.offset;

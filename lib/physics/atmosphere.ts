@@ -28,6 +28,7 @@ export function standardPressureHPa(altitudeM: number): number {
  *
  * @param pressureHPa station pressure [hPa, 226.4..1277]
  * @returns altitude [m]; NaN outside the range
+ * Source: ISO 2533:1975.
  */
 export function standardAltitudeM(pressureHPa: number): number {
   if (!(pressureHPa >= standardPressureHPa(highestAltitudeM) && pressureHPa <= standardPressureHPa(lowestAltitudeM))) {
@@ -58,6 +59,7 @@ const suspiciousAt = 2.2 * weatherSpread;
  * @param altitudeM altitude of the still [m, −2000..11000]
  * @returns station (as expected) · doubtful (could be either) · sea-level-reduced (take it back to station pressure first) · implausible (neither)
  * Accuracy: below about 150 m the two differ by less than the weather and nothing is claimed; the error from a wrong guess is below 0.5 K there.
+ * Source: ISO 2533:1975; the spread of weather is common practice.
  */
 export function judgeAirPressure(pressureHPa: number, altitudeM: number): AirPressureVerdict {
   const expectedHPa = standardPressureHPa(altitudeM);
@@ -70,7 +72,10 @@ export function judgeAirPressure(pressureHPa: number, altitudeM: number): AirPre
   return fromStation <= weatherLimit ? { kind: 'station', expectedHPa } : { kind: 'doubtful', expectedHPa };
 }
 
-/** True when judgeAirPressure finds the reading reduced to sea level. Arguments as there. */
+/**
+ * True when judgeAirPressure finds the reading reduced to sea level. Arguments as there.
+ * Source: as judgeAirPressure.
+ */
 export function looksSeaLevelReduced(pressureHPa: number, altitudeM: number): boolean {
   return judgeAirPressure(pressureHPa, altitudeM).kind === 'sea-level-reduced';
 }
@@ -82,6 +87,7 @@ export function looksSeaLevelReduced(pressureHPa: number, altitudeM: number): bo
  * @param altitudeM altitude of the still [m, −2000..11000]
  * @returns pressure [hPa]
  * Accuracy: weather services reduce with the air's own temperature; the difference grows to some hPa at 1000 m on very cold or hot days.
+ * Source: ISO 2533:1975.
  */
 export function stationPressureHPa(seaLevelHPa: number, altitudeM: number): number {
   return (seaLevelHPa * standardPressureHPa(altitudeM)) / standardAirPressureHPa;

@@ -28,7 +28,11 @@ function solveAzeotropeAtTemperature(): number {
   return x;
 }
 
-/** Mole fraction of the azeotrope, the fast form: no object is made. @returns mole fraction; NaN outside 200..2000 hPa */
+/**
+ * Mole fraction of the azeotrope, the fast form: no object is made.
+ * @returns mole fraction; NaN outside 200..2000 hPa
+ * Source: the NRTL refit in accuracy.md.
+ */
 export function azeotropeMoleFraction(pressureHPa: number): number {
   if (!(pressureHPa >= 200 && pressureHPa <= 2000)) return Number.NaN;
   let x = 0.9;
@@ -111,6 +115,7 @@ function logitSlope(x: number): number {
  * @returns mole fraction of ethanol in the liquid; 0 at or above the boiling point of water; that of the azeotrope at or below its temperature
  * Accuracy: as bubblePoint, divided by the slope of the boiling line.
  * @example liquidAtBubbleTemp(86.01, 1013.25) // 0.1
+ * Source: the NRTL refit in accuracy.md.
  */
 export function liquidAtBubbleTemp(tempC: number, pressureHPa: number): number {
   if (!(pressureHPa >= 200 && pressureHPa <= 2000) || !(tempC > -273.15)) return Number.NaN;
@@ -128,6 +133,7 @@ export function liquidAtBubbleTemp(tempC: number, pressureHPa: number): number {
  * @returns mole fraction of ethanol in the vapour; 0 at or above the boiling point of water; that of the azeotrope at or below its temperature
  * Accuracy: as bubblePoint, divided by the slope of the dew line; no measure of strength near the azeotrope.
  * @example vapourAtDewTemp(86.01, 1013.25) // 0.4501
+ * Source: the NRTL refit in accuracy.md.
  */
 export function vapourAtDewTemp(tempC: number, pressureHPa: number): number {
   const x = liquidAtBubbleTemp(tempC, pressureHPa);

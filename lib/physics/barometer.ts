@@ -64,6 +64,7 @@ export function shiftVapourTemp(tempC: number, fromHPa: number, toHPa: number): 
  * @param fromHPa air pressure at the reading [hPa, 500..1100]
  * @param toHPa air pressure wanted [hPa, 500..1100]
  * @returns temperature [°C]; NaN outside the pressure range
+ * Source: as shiftVapourTemp.
  */
 export function shiftBoilerTemp(tempC: number, fromHPa: number, toHPa: number): number {
   return shiftTemp(tempC, fromHPa, toHPa, 'boiler');
@@ -94,6 +95,7 @@ const curvePoints = 25;
  * @param referenceHPa reference pressure [hPa, 500..1100]
  * @param line which line the probe follows
  * @returns the curve; its points are NaN when the reference pressure is out of range
+ * Source: as shiftVapourTemp; Lagrange interpolation as in any textbook.
  */
 export function compileShift(thresholdC: number, referenceHPa: number, line: ProbeLine): ShiftCurve {
   const firstLnHPa = Math.log(airPressureRangeHPa.lowest);
@@ -116,6 +118,7 @@ export function compileShift(thresholdC: number, referenceHPa: number, line: Pro
  * @param pressureHPa air pressure now [hPa, 500..1100]
  * @returns temperature [°C]; NaN outside the pressure range, so that no comparison with it is ever true
  * Accuracy: within 1e-8 K of the full calculation (tried over a grid).
+ * Source: as compileShift.
  */
 export function thresholdAt(curve: ShiftCurve, pressureHPa: number): number {
   if (!inRange(pressureHPa)) return Number.NaN;

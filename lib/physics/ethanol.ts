@@ -10,7 +10,10 @@ const d = 1.588;
 const lowestTempK = 159.05;
 const lowestPressureHPa = 1e-3;
 
-/** Saturation pressure of ethanol [hPa] from absolute temperature [K]; the form the solvers use. NaN outside 159.05..513.92 K. */
+/**
+ * Saturation pressure of ethanol [hPa] from absolute temperature [K]; the form the solvers use. NaN outside 159.05..513.92 K.
+ * Source: as ethanolSaturationHPa.
+ */
 export function ethanolSaturationAtKelvinHPa(tempK: number): number {
   if (!(tempK >= lowestTempK && tempK <= criticalTempK)) return Number.NaN;
   const theta = 1 - tempK / criticalTempK;

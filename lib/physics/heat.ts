@@ -3,7 +3,7 @@ import { gasConstantJPerMolK, zeroCelsiusK } from './constants';
 /*
  * Molar heats with one reference state: the pure liquids at 0 °C have enthalpy 0. Vapour enthalpy is liquid enthalpy plus the heat of
  * vaporisation at the same temperature, so any path through boiler, head and condenser closes. The heat of mixing is left out: near the boiling
- * line it stays within about ±0.3 kJ/mol, 1 % of the heat of vaporisation.
+ * line it is some ±0.3 kJ/mol (from memory), 1 % of the heat of vaporisation.
  */
 
 const ethanolCriticalK = 513.92;
@@ -46,6 +46,7 @@ export function waterVaporisationHeatJPerMol(tempC: number): number {
  * @param y mole fraction of ethanol in the vapour [0..1]
  * @param tempC temperature [°C, 0..110]
  * @returns heat [J/mol]
+ * Source: the two pure components above.
  */
 export function vaporisationHeatJPerMol(y: number, tempC: number): number {
   return y * ethanolVaporisationHeatJPerMol(tempC) + (1 - y) * waterVaporisationHeatJPerMol(tempC);
@@ -75,7 +76,8 @@ const waterCube = 7.77835954e-5;
  * @param x mole fraction of ethanol in the liquid [0..1]
  * @param tempC temperature [°C, 0..110]
  * @returns heat capacity [J/(mol K)]
- * Accuracy: 0.5 % for the pure liquids. Real mixtures lie up to 8 % higher about x = 0.15, for the heat of mixing is left out.
+ * Accuracy: 0.5 % for the pure liquids. Real mixtures lie up to some 10 % higher about x = 0.15 (from memory), for
+ * the heat of mixing is left out.
  * Source: Zábranský et al., Heat Capacity of Liquids (ethanol); IAPWS R7-97 (water).
  */
 export function liquidHeatCapacityJPerMolK(x: number, tempC: number): number {
@@ -89,6 +91,7 @@ export function liquidHeatCapacityJPerMolK(x: number, tempC: number): number {
  * @param x mole fraction of ethanol in the liquid [0..1]
  * @param tempC temperature [°C, 0..110]
  * @returns enthalpy [J/mol]
+ * Source: as liquidHeatCapacityJPerMolK.
  */
 export function liquidEnthalpyJPerMol(x: number, tempC: number): number {
   const ethanol = ethanolHeatIntegralJPerMol(tempC + zeroCelsiusK) - ethanolIntegralAtZeroJPerMol;
@@ -102,6 +105,7 @@ export function liquidEnthalpyJPerMol(x: number, tempC: number): number {
  * @param y mole fraction of ethanol in the vapour [0..1]
  * @param tempC temperature [°C, 0..110]
  * @returns enthalpy [J/mol]
+ * Source: liquidEnthalpyJPerMol and vaporisationHeatJPerMol.
  */
 export function vapourEnthalpyJPerMol(y: number, tempC: number): number {
   return liquidEnthalpyJPerMol(y, tempC) + vaporisationHeatJPerMol(y, tempC);

@@ -16,7 +16,10 @@ const hPaPerMPa = 1e4;
 const lowestPressureHPa = 6.11213;
 const highestPressureHPa = 220_640;
 
-/** Saturation pressure of water [hPa] from absolute temperature [K]; the form the solvers use. NaN outside 273.15..647.096 K. */
+/**
+ * Saturation pressure of water [hPa] from absolute temperature [K]; the form the solvers use. NaN outside 273.15..647.096 K.
+ * Source: as waterSaturationHPa.
+ */
 export function waterSaturationAtKelvinHPa(tempK: number): number {
   if (!(tempK >= zeroCelsiusK && tempK <= 647.096)) return Number.NaN;
   const theta = tempK + n9 / (tempK - n10);

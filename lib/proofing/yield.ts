@@ -9,7 +9,7 @@ import {
   vapourOverLiquid,
 } from '../physics';
 import { findRoot } from '../physics/root';
-import { type Checked, type Problem, problem, warning } from '../problems';
+import { type Checked, type Problem, problem } from '../problems';
 import { pureAlcoholOfEthanolL, type SpiritMass, spiritMass, spiritVolumeL } from './alcohol';
 import { checkAmount, checkSampleTemp, checkStrength } from './checks';
 
