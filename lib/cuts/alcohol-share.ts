@@ -2,7 +2,7 @@ import { type CutRule, needsVolume } from './rule';
 
 export const alcoholShare: CutRule<'alcohol-share'> = {
   test: 'alcohol-share',
-  needs: () => [needsVolume, ['parrot-strength', 'vapour-temp']],
+  needs: (_test, still) => [needsVolume(still), ['parrot-strength', 'vapour-temp']],
   judge: (test, context) => {
     const { produced } = context.estimate;
     const sharePercent = alcoholSharePercent(context.plant.charge, produced.alcoholL);

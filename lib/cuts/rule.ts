@@ -12,6 +12,8 @@ export interface TestContext {
   readonly now: number;
   readonly phaseSinceS: number;
   readonly phaseSinceL: number;
+  /** The vapour front of the heat-up is past the probe. */
+  readonly frontPassed: boolean;
   readonly curve: ShiftCurve | null;
 }
 
@@ -43,5 +45,14 @@ export interface CutRule<K extends CutTest['test']> {
 }
 
 export const needsPressure: readonly PointKind[] = ['air-pressure'];
-/** Anything that tells how much came over; heat put in will do, as an estimate. */
-export const needsVolume: readonly PointKind[] = ['collected-volume', 'receiver-volume', 'product-flow', 'vapour-temp'];
+/** Anything that tells how much came over; the heat put in will do, as an estimate from the vapour. */
+export function needsVolume(still: Still): readonly PointKind[] {
+  const heated = Object.values(still.drives).some((drive) => drive.kind === 'heat');
+  return [
+    'collected-volume',
+    'receiver-volume',
+    'product-flow',
+    'heat-power',
+    ...(heated ? (['vapour-temp'] as const) : []),
+  ];
+}

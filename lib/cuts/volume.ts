@@ -2,7 +2,7 @@ import { type CutRule, needsVolume } from './rule';
 
 export const volume: CutRule<'volume'> = {
   test: 'volume',
-  needs: () => [needsVolume],
+  needs: (_test, still) => [needsVolume(still)],
   judge: (test, context) => {
     const { produced } = context.estimate;
     if (produced.source === 'none') return { kind: 'waiting', reason: { code: 'waiting.volume', numbers: {} } };

@@ -67,7 +67,8 @@ function judgeOne(test: CutTest, context: Context, before: TestMemory | undefine
     };
   }
   const met = verdict.excess >= 0 || (remembered.met && verdict.excess > -verdict.deadband);
-  const seenUnmet = remembered.seenUnmet || !met;
+  const countsAsUnmet = !met && (context.frontPassed || verdict.thresholdAtReferenceC === undefined);
+  const seenUnmet = remembered.seenUnmet || countsAsUnmet;
   return {
     met,
     metOnEntry: met && !seenUnmet,

@@ -1,8 +1,10 @@
 import { alcoholSharePercent } from '../cuts/alcohol-share';
 import { judgeCondition, noFigures, type Outcome } from './condition';
+import { pointOf } from './image';
 import type { CutFigures, CutMemory, Estimate, Event, Image, PlannedStep, Plant, Reason, Run } from './types';
 
 export const cutNothing: CutMemory = {
+  frontPassed: false,
   tests: {},
   metSinceS: null,
   metOnEntry: false,
@@ -29,9 +31,10 @@ export interface Due {
 export function judgeCut(plant: Plant, run: Run, image: Image, estimate: Estimate, now: number): Due {
   const planned = plant.plan[run.step];
   if (planned === undefined || run.state !== 'running' || run.resume !== null) return stay(run.cut, estimate);
+  const frontPassed = isFrontPassed(plant, run, estimate, now);
   const outcome = judgeCondition(
     planned.step.endsWhen,
-    { plant, planned, estimate, image, now, phaseSinceS: run.phaseSinceS, phaseSinceL: run.phaseSinceL },
+    { plant, planned, estimate, image, now, phaseSinceS: run.phaseSinceS, phaseSinceL: run.phaseSinceL, frontPassed },
     run.cut.tests,
   );
   const figures = figuresAt(estimate, outcome.figures);
@@ -44,6 +47,7 @@ export function judgeCut(plant: Plant, run: Run, image: Image, estimate: Estimat
   const metSinceS = holding ? (restarted ? now : (run.cut.metSinceS ?? now)) : null;
   const memory: CutMemory = {
     ...run.cut,
+    frontPassed,
     tests: outcome.tests,
     metSinceS,
     metOnEntry: outcome.metOnEntry,
@@ -68,6 +72,28 @@ export function judgeCut(plant: Plant, run: Run, image: Image, estimate: Estimat
     reason: { code, numbers: { heldS }, because: outcome.reasons },
   };
   return { memory: { ...memory, asked: true }, cut: null, figures, events: [...events, asked] };
+}
+
+const frontSlopeKPerS = 0.01;
+const frontLineS = 30;
+const frontLongestS = 120;
+
+/**
+ * Right after the heat-up the vapour front still races past the probe, and every threshold is unmet for some seconds.
+ * That says nothing: a test counts as unmet only once the temperature has calmed down, or after two minutes.
+ */
+function isFrontPassed(plant: Plant, run: Run, estimate: Estimate, now: number): boolean {
+  if (run.cut.frontPassed || plant.plan[run.step - 1]?.step.phase !== 'heat-up') return true;
+  if (now - run.phaseSinceS >= frontLongestS) return true;
+  const point = pointOf(plant, 'vapour-temp');
+  const line = point === null ? undefined : estimate.lines[point.id];
+  const slopeKPerS = estimate.vapourSlopeKPerS;
+  return (
+    line !== undefined &&
+    slopeKPerS !== null &&
+    now - line.sinceS >= frontLineS &&
+    Math.abs(slopeKPerS) < frontSlopeKPerS
+  );
 }
 
 function stay(memory: CutMemory, estimate: Estimate): Due {

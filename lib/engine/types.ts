@@ -236,6 +236,8 @@ export interface TestMemory {
 }
 
 export interface CutMemory {
+  /** The vapour front is past the probe: what is unmet from now on is really unmet. */
+  readonly frontPassed: boolean;
   readonly tests: Readonly<Record<string, TestMemory>>;
   /** Since when the whole condition, guard included, has held [s]. */
   readonly metSinceS: number | null;
