@@ -1,4 +1,5 @@
 export * from './availability';
+export * from './drive-mapping';
 export * from './json-path';
 export * from './lines';
 export * from './mapping';
