@@ -1,7 +1,7 @@
 import { zeroCelsiusK } from './constants';
 import type { Azeotrope } from './equilibrium';
 import { bubbleTempC } from './equilibrium';
-import { lnRelativeVolatility, scratch, setComposition, setTemperature, slot, totalPressureHPa } from './nrtl';
+import { evaluate, evaluateComposition, evaluateTemperature, lnRelativeVolatility, scratch, slot } from './nrtl';
 import { waterSaturationAtKelvinHPa } from './water';
 
 /** Composition of the azeotrope at the temperature set in the scratch array: where ethanol and water are equally volatile. */
@@ -12,7 +12,8 @@ function solveAzeotropeAtTemperature(): number {
   let lastX = Number.NaN;
   let lastError = Number.NaN;
   for (let step = 0; step < 60; step++) {
-    setComposition(x);
+    scratch[slot.x] = x;
+    evaluateComposition();
     const error = lnRelativeVolatility();
     if (error > 0) low = x;
     else high = x;
@@ -39,7 +40,8 @@ export function azeotropeMoleFraction(pressureHPa: number): number {
   let tempC = 78;
   for (let step = 0; step < 20; step++) {
     tempC = bubbleTempC(x, pressureHPa, tempC);
-    setTemperature(tempC + zeroCelsiusK);
+    scratch[slot.tempK] = tempC + zeroCelsiusK;
+    evaluateTemperature();
     const next = solveAzeotropeAtTemperature();
     if (Math.abs(next - x) < 1e-15) return next;
     x = next;
@@ -66,15 +68,17 @@ export function azeotrope(pressureHPa: number): Azeotrope {
  * Newton steps rise to the answer from the water side, because pressure over composition is concave there.
  */
 function solveLiquid(tempK: number, pressureHPa: number): number {
-  setTemperature(tempK);
+  scratch[slot.tempK] = tempK;
+  evaluateTemperature();
   let high = solveAzeotropeAtTemperature();
-  if (totalPressureHPa() <= pressureHPa) return azeotropeMoleFraction(pressureHPa);
+  if (scratch[slot.totalHPa]! <= pressureHPa) return azeotropeMoleFraction(pressureHPa);
   let low = 0;
   let x = Math.min(0.02, high / 2);
   const target = Math.log(pressureHPa);
   for (let step = 0; step < 40; step++) {
-    setComposition(x);
-    const total = totalPressureHPa();
+    scratch[slot.x] = x;
+    evaluateComposition();
+    const total = scratch[slot.totalHPa]!;
     const error = Math.log(total) - target;
     if (error > 0) high = x;
     else low = x;
@@ -138,9 +142,8 @@ export function liquidAtBubbleTemp(tempC: number, pressureHPa: number): number {
 export function vapourAtDewTemp(tempC: number, pressureHPa: number): number {
   const x = liquidAtBubbleTemp(tempC, pressureHPa);
   if (!(x > 0)) return x;
-  setTemperature(tempC + zeroCelsiusK);
-  setComposition(x);
+  evaluate(x, tempC + zeroCelsiusK);
   // Below the azeotrope's temperature the liquid is clamped, and the vapour with it.
-  if (totalPressureHPa() < pressureHPa * (1 - 1e-12)) return x;
-  return scratch[slot.ethanolPartialHPa]! / totalPressureHPa();
+  if (scratch[slot.totalHPa]! < pressureHPa * (1 - 1e-12)) return x;
+  return scratch[slot.ethanolPartialHPa]! / scratch[slot.totalHPa]!;
 }

@@ -1,6 +1,6 @@
 import { zeroCelsiusK } from './constants';
 import { ethanolBoilingPointC } from './ethanol';
-import { lnRelativeVolatility, scratch, setComposition, setTemperature, slot, totalPressureHPa } from './nrtl';
+import { evaluate, evaluateComposition, evaluateTemperature, lnRelativeVolatility, scratch, slot } from './nrtl';
 import { waterBoilingPointC } from './water';
 
 /*
@@ -45,8 +45,7 @@ export interface Azeotrope {
  * Source: constants refitted to the sets named in accuracy.md; model after Renon & Prausnitz, AIChE J. 14 (1968) 135.
  */
 export function activityCoefficients(x: number, tempC: number): ActivityCoefficients {
-  setTemperature(tempC + zeroCelsiusK);
-  setComposition(x);
+  evaluate(x, tempC + zeroCelsiusK);
   return { ethanol: Math.exp(scratch[slot.lnGammaEthanol]!), water: Math.exp(scratch[slot.lnGammaWater]!) };
 }
 
@@ -59,9 +58,8 @@ export function activityCoefficients(x: number, tempC: number): ActivityCoeffici
  * Source: the NRTL refit in accuracy.md.
  */
 export function bubblePressureHPa(x: number, tempC: number): number {
-  setTemperature(tempC + zeroCelsiusK);
-  setComposition(x);
-  return totalPressureHPa();
+  evaluate(x, tempC + zeroCelsiusK);
+  return scratch[slot.totalHPa]!;
 }
 
 /**
@@ -69,34 +67,31 @@ export function bubblePressureHPa(x: number, tempC: number): number {
  * Source: the NRTL refit in accuracy.md.
  */
 export function vapourAtTemp(x: number, tempC: number): number {
-  setTemperature(tempC + zeroCelsiusK);
-  setComposition(x);
-  return scratch[slot.ethanolPartialHPa]! / totalPressureHPa();
+  evaluate(x, tempC + zeroCelsiusK);
+  return scratch[slot.ethanolPartialHPa]! / scratch[slot.totalHPa]!;
 }
 
-/** Boiling temperature in kelvin; leaves the scratch array at the solution. Secant steps in ln P over 1/T. */
-function solveBubbleK(x: number, pressureHPa: number, guessK: number): number {
+/** Boiling temperature of `scratch[slot.x]`, starting from `scratch[slot.tempK]` and left there. Secant steps in ln P over 1/T. */
+function solveBubble(pressureHPa: number): void {
   const target = Math.log(pressureHPa);
-  let tempK = guessK;
-  let reciprocal = 1 / tempK;
-  setTemperature(tempK);
-  setComposition(x);
-  let error = Math.log(totalPressureHPa()) - target;
+  let reciprocal = 1 / scratch[slot.tempK]!;
+  evaluateTemperature();
+  evaluateComposition();
+  let error = Math.log(scratch[slot.totalHPa]!) - target;
   // Clapeyron: the slope of ln P over 1/T is close to −ΔH/R of the mixture.
-  let slopeK = -4950 - 130 * (1 - x);
+  let slopeK = -4950 - 130 * (1 - scratch[slot.x]!);
   for (let step = 0; step < 20; step++) {
     const next = reciprocal - error / slopeK;
     if (!(next > 0) || Math.abs(next - reciprocal) < 1e-18) break;
-    tempK = 1 / next;
-    setTemperature(tempK);
-    setComposition(x);
-    const nextError = Math.log(totalPressureHPa()) - target;
+    scratch[slot.tempK] = 1 / next;
+    evaluateTemperature();
+    evaluateComposition();
+    const nextError = Math.log(scratch[slot.totalHPa]!) - target;
     if (Math.abs(nextError) < 4e-16) break;
     if (nextError !== error) slopeK = (nextError - error) / (next - reciprocal);
     reciprocal = next;
     error = nextError;
   }
-  return tempK;
 }
 
 function isComposition(value: number): boolean {
@@ -120,9 +115,10 @@ export function bubbleTempC(x: number, pressureHPa: number, guessC: number = fir
   if (!isComposition(x) || !isSolvablePressure(pressureHPa)) return Number.NaN;
   if (x === 0) return waterBoilingPointC(pressureHPa);
   if (x === 1) return ethanolBoilingPointC(pressureHPa);
-  return (
-    solveBubbleK(x, pressureHPa, (guessC > 0 && guessC < 150 ? guessC : firstGuessC) + zeroCelsiusK) - zeroCelsiusK
-  );
+  scratch[slot.x] = x;
+  scratch[slot.tempK] = (guessC > 0 && guessC < 150 ? guessC : firstGuessC) + zeroCelsiusK;
+  solveBubble(pressureHPa);
+  return scratch[slot.tempK]! - zeroCelsiusK;
 }
 
 /**
@@ -137,7 +133,7 @@ export function bubbleTempC(x: number, pressureHPa: number, guessC: number = fir
 export function vapourOverLiquid(x: number, pressureHPa: number, guessC: number = firstGuessC): number {
   if (x === 0 || x === 1) return isSolvablePressure(pressureHPa) ? x : Number.NaN;
   if (Number.isNaN(bubbleTempC(x, pressureHPa, guessC))) return Number.NaN;
-  return scratch[slot.ethanolPartialHPa]! / totalPressureHPa();
+  return scratch[slot.ethanolPartialHPa]! / scratch[slot.totalHPa]!;
 }
 
 /**
@@ -154,7 +150,7 @@ export function vapourOverLiquid(x: number, pressureHPa: number, guessC: number 
 export function bubblePoint(x: number, pressureHPa: number): BubblePoint {
   const tempC = bubbleTempC(x, pressureHPa);
   if (x === 0 || x === 1 || Number.isNaN(tempC)) return { tempC, y: Number.isNaN(tempC) ? Number.NaN : x };
-  return { tempC, y: scratch[slot.ethanolPartialHPa]! / totalPressureHPa() };
+  return { tempC, y: scratch[slot.ethanolPartialHPa]! / scratch[slot.totalHPa]! };
 }
 
 /** Liquid in balance with a vapour, by secant steps in the logit of x held inside a bracket; leaves the scratch array at the solution. */
@@ -166,11 +162,10 @@ function solveDewLiquid(y: number, pressureHPa: number): number {
   let logit = target - 1.2;
   let lastLogit = Number.NaN;
   let lastError = Number.NaN;
-  let tempK = firstGuessC + zeroCelsiusK;
-  let x = 0.5;
+  scratch[slot.tempK] = firstGuessC + zeroCelsiusK;
   for (let step = 0; step < 60; step++) {
-    x = 1 / (1 + Math.exp(-logit));
-    tempK = solveBubbleK(x, pressureHPa, tempK);
+    scratch[slot.x] = 1 / (1 + Math.exp(-logit));
+    solveBubble(pressureHPa);
     const error = logit + lnRelativeVolatility() - target;
     if (error > 0) high = logit;
     else low = logit;
@@ -183,7 +178,7 @@ function solveDewLiquid(y: number, pressureHPa: number): number {
     lastError = error;
     logit = next;
   }
-  return x;
+  return scratch[slot.x]!;
 }
 
 /**

@@ -14,7 +14,7 @@ const a21 = 3.182;
 const b21K = -491.43;
 const alpha = 0.3369;
 
-/** Where each number lies in the scratch array. */
+/** Where each number lies in the scratch array: temperature and composition are set by the caller, the rest is worked out. */
 export const slot = {
   tau12: 0,
   tau21: 1,
@@ -25,46 +25,56 @@ export const slot = {
   lnGammaEthanol: 6,
   lnGammaWater: 7,
   ethanolPartialHPa: 8,
-  waterPartialHPa: 9,
+  totalHPa: 9,
+  tempK: 10,
+  x: 11,
 } as const;
 
-export const scratch = new Float64Array(10);
+// Numbers go in and out through this array and not as arguments, because V8 puts a double on the heap whenever it crosses a call.
+export const scratch = new Float64Array(12);
 
-/** Works out all that depends on temperature alone. */
-export function setTemperature(tempK: number): void {
+/** Works out all that depends on temperature alone, from `scratch[slot.tempK]`. */
+export function evaluateTemperature(): void {
+  const tempK = scratch[slot.tempK]!;
   const tau12 = a12 + b12K / tempK;
   const tau21 = a21 + b21K / tempK;
-  scratch[0] = tau12;
-  scratch[1] = tau21;
-  scratch[2] = Math.exp(-alpha * tau12);
-  scratch[3] = Math.exp(-alpha * tau21);
-  scratch[4] = ethanolSaturationAtKelvinHPa(tempK);
-  scratch[5] = waterSaturationAtKelvinHPa(tempK);
+  scratch[slot.tau12] = tau12;
+  scratch[slot.tau21] = tau21;
+  scratch[slot.g12] = Math.exp(-alpha * tau12);
+  scratch[slot.g21] = Math.exp(-alpha * tau21);
+  scratch[slot.ethanolSaturationHPa] = ethanolSaturationAtKelvinHPa(tempK);
+  scratch[slot.waterSaturationHPa] = waterSaturationAtKelvinHPa(tempK);
 }
 
-/** Works out activities and partial pressures for a liquid of mole fraction x at the temperature set before. */
-export function setComposition(x: number): void {
+/** Works out activities and pressures for the liquid of mole fraction `scratch[slot.x]` at the temperature evaluated before. */
+export function evaluateComposition(): void {
+  const x = scratch[slot.x]!;
   const water = 1 - x;
-  const tau12 = scratch[0]!;
-  const tau21 = scratch[1]!;
-  const g12 = scratch[2]!;
-  const g21 = scratch[3]!;
+  const tau12 = scratch[slot.tau12]!;
+  const tau21 = scratch[slot.tau21]!;
+  const g12 = scratch[slot.g12]!;
+  const g21 = scratch[slot.g21]!;
   const share21 = g21 / (x + water * g21);
   const share12 = g12 / (water + x * g12);
   const lnGammaEthanol = water * water * (tau21 * share21 * share21 + (tau12 * share12 * share12) / g12);
   const lnGammaWater = x * x * (tau12 * share12 * share12 + (tau21 * share21 * share21) / g21);
-  scratch[6] = lnGammaEthanol;
-  scratch[7] = lnGammaWater;
-  scratch[8] = x * Math.exp(lnGammaEthanol) * scratch[4]!;
-  scratch[9] = water * Math.exp(lnGammaWater) * scratch[5]!;
+  const ethanolPartialHPa = x * Math.exp(lnGammaEthanol) * scratch[slot.ethanolSaturationHPa]!;
+  scratch[slot.lnGammaEthanol] = lnGammaEthanol;
+  scratch[slot.lnGammaWater] = lnGammaWater;
+  scratch[slot.ethanolPartialHPa] = ethanolPartialHPa;
+  scratch[slot.totalHPa] = ethanolPartialHPa + water * Math.exp(lnGammaWater) * scratch[slot.waterSaturationHPa]!;
 }
 
-/** Total pressure over the liquid set before [hPa]. */
-export function totalPressureHPa(): number {
-  return scratch[8]! + scratch[9]!;
+/** Works out everything for a liquid at a temperature; for callers outside the solvers' loops. */
+export function evaluate(x: number, tempK: number): void {
+  scratch[slot.tempK] = tempK;
+  scratch[slot.x] = x;
+  evaluateTemperature();
+  evaluateComposition();
 }
 
-/** Logarithm of the volatility of ethanol relative to water for the liquid set before: 0 at the azeotrope. */
+/** Logarithm of the volatility of ethanol relative to water for the liquid evaluated before: 0 at the azeotrope. */
 export function lnRelativeVolatility(): number {
-  return scratch[6]! - scratch[7]! + Math.log(scratch[4]! / scratch[5]!);
+  const saturations = scratch[slot.ethanolSaturationHPa]! / scratch[slot.waterSaturationHPa]!;
+  return scratch[slot.lnGammaEthanol]! - scratch[slot.lnGammaWater]! + Math.log(saturations);
 }

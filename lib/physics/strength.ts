@@ -83,7 +83,7 @@ export function molarMassGPerMol(moleFraction: number): number {
  * Source: basis of 27 CFR 30; densities by OIML R 22 (ethanol at 60/60 °F 0.7939, 27 CFR 30.11).
  */
 export function abv60FFromMassFraction(massFraction: number): number {
-  return (massFraction * densityKgM3(massFraction, sixtyFahrenheitC)) / ethanolDensity60FKgM3;
+  return Math.min((massFraction * densityKgM3(massFraction, sixtyFahrenheitC)) / ethanolDensity60FKgM3, 1);
 }
 
 /**
