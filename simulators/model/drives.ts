@@ -51,12 +51,12 @@ function restingPosition(drive: Drive): number | 'stay' {
   }
 }
 
-/** Drives as they are when the site has just been switched on: heat off, contactor closed, valves where they fail to. */
+/** Drives as they are when the site has just been switched on: heat and contactor off, valves where they fail to. */
 export function createDrives(still: Still): DrivesState {
   const drives: Record<string, DriveState> = {};
   for (const [id, drive] of Object.entries(still.drives)) {
     const resting = restingPosition(drive);
-    const position = drive.kind === 'contactor' ? 1 : resting === 'stay' ? 0 : resting;
+    const position = resting === 'stay' ? 0 : resting;
     drives[id] = { wanted: position, position, weldedAt: position, lastCommandAtS: null, deadManFired: false };
   }
   const isMoved = Object.values(still.drives).some(
@@ -193,8 +193,9 @@ function setActuators(state: DrivesState): void {
 }
 
 /**
- * State a drive reports of itself: 0 off or closed, 1 on or open, a share between; −1 while a valve travels; a diverter's index.
- * A welded relay reports what its coil was told, for it knows no better.
+ * State a drive reports of itself: 0 off or closed, 1 on or open, a share between; a diverter's index, −1 while it travels.
+ * A valve on its way reports the end it left until its other switch is reached. A welded relay reports what its coil was told, for it knows
+ * no better.
  */
 export function reportedState(state: DrivesState, id: string): number {
   const own = state.drives[id];
@@ -205,15 +206,10 @@ export function reportedState(state: DrivesState, id: string): number {
     case 'contactor':
       return own.wanted;
     case 'receiver-valve':
-      return own.position === 0 || own.position === 1 ? own.position : -1;
+      return own.position === 0 || own.position === 1 ? own.position : own.wanted >= 0.5 ? 0 : 1;
     case 'diverter':
       return Number.isInteger(own.position) ? own.position : -1;
     default:
       return own.position;
   }
-}
-
-/** All reported states by drive. */
-export function reportedStates(state: DrivesState): Record<string, number> {
-  return Object.fromEntries(Object.keys(state.drives).map((id) => [id, reportedState(state, id)]));
 }

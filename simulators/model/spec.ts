@@ -128,6 +128,21 @@ export interface StillOptions {
   readonly tracers?: boolean;
 }
 
+/** Lays further options over others, part by part. */
+export function mergeOptions(base: StillOptions, over: StillOptions): StillOptions {
+  return {
+    ...base,
+    ...over,
+    charge: { ...base.charge, ...over.charge },
+    body: { ...base.body, ...over.body },
+    tower: { ...base.tower, ...over.tower },
+    condenser: { ...base.condenser, ...over.condenser },
+    site: { ...base.site, ...over.site },
+    heat: { ...base.heat, ...over.heat },
+    probes: { ...base.probes, ...over.probes },
+  };
+}
+
 /** Minor compounds of an invented perry low wines of 30 % vol [mg/L]. Invented for the demo; no analysis. */
 export const perryCongenersMgPerL: Readonly<Record<CongenerName, number>> = {
   acetaldehyde: 80,

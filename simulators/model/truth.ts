@@ -108,7 +108,7 @@ function parrotReading(state: StillState): number {
 /** What drives report and draw, for the points that read them. */
 export interface DriveReports {
   /** State a drive reports of itself: 0 off or closed, 1 on or open, index of a diverter's position. */
-  readonly states: Readonly<Record<string, number>>;
+  readonly stateOf: (drive: string) => number;
   readonly attended: boolean;
 }
 
@@ -156,7 +156,7 @@ export function pointTruth(state: StillState, point: Point, drives: DriveReports
     case 'vapour-gas':
       return state.gasShare;
     case 'drive-state':
-      return point.drive === undefined ? Number.NaN : (drives.states[point.drive] ?? Number.NaN);
+      return point.drive === undefined ? Number.NaN : drives.stateOf(point.drive);
     case 'attendance':
       return drives.attended ? 1 : 0;
   }

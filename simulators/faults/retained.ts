@@ -1,0 +1,23 @@
+import type { Reading } from '../../lib/engine/types';
+import { nextUnit } from '../model';
+import { type FaultRule, measuringPoints } from './types';
+
+/**
+ * The broker repeats the very first value of a point on each reconnection: an old reading that looks like a new one. Size 1 loses the mark
+ * that tells it was retained, as some bridges do.
+ */
+export const retained: FaultRule = {
+  what: 'an old retained value comes again, about every 20 s',
+  unit: '0 marked as retained, 1 unmarked',
+  usualSize: 0,
+  targetsOf: measuringPoints,
+  readings(batch, memory, { isOn, target, atS, dtS, size, random }) {
+    const first = batch.find((one) => one.point === target && one.value !== null);
+    const value = memory.lastByPoint[target] ?? first?.value ?? undefined;
+    if (value === undefined) return { batch, memory };
+    const remembered = { ...memory, lastByPoint: { [target]: value } };
+    if (!isOn || nextUnit(random) > dtS / 20) return { batch, memory: remembered };
+    const old: Reading = { point: target, value, atS, ...(size < 1 ? { fault: 'retained' as const } : {}) };
+    return { batch: [...batch, old], memory: remembered };
+  },
+};
