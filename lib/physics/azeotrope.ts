@@ -1,11 +1,19 @@
 import { zeroCelsiusK } from './constants';
 import type { Azeotrope } from './equilibrium';
 import { bubbleTempC } from './equilibrium';
-import { evaluate, evaluateComposition, evaluateTemperature, lnRelativeVolatility, scratch, slot } from './nrtl';
+import {
+  evaluate,
+  evaluateComposition,
+  evaluatePressureSlope,
+  evaluateTemperature,
+  evaluateVolatility,
+  scratch,
+  slot,
+} from './nrtl';
 import { waterSaturationAtKelvinHPa } from './water';
 
-/** Composition of the azeotrope at the temperature set in the scratch array: where ethanol and water are equally volatile. */
-function solveAzeotropeAtTemperature(): number {
+/** Leaves in `slot.x` the azeotrope at the temperature evaluated before: where ethanol and water are equally volatile. */
+function solveAzeotropeAtTemperature(): void {
   let low = 0.7;
   let high = 1;
   let x = 0.9;
@@ -14,7 +22,8 @@ function solveAzeotropeAtTemperature(): number {
   for (let step = 0; step < 60; step++) {
     scratch[slot.x] = x;
     evaluateComposition();
-    const error = lnRelativeVolatility();
+    evaluateVolatility();
+    const error = scratch[slot.lnVolatility]!;
     if (error > 0) low = x;
     else high = x;
     if (Math.abs(error) < 1e-15 || high - low < 1e-16) break;
@@ -26,7 +35,6 @@ function solveAzeotropeAtTemperature(): number {
     lastError = error;
     x = next;
   }
-  return x;
 }
 
 /**
@@ -42,7 +50,8 @@ export function azeotropeMoleFraction(pressureHPa: number): number {
     tempC = bubbleTempC(x, pressureHPa, tempC);
     scratch[slot.tempK] = tempC + zeroCelsiusK;
     evaluateTemperature();
-    const next = solveAzeotropeAtTemperature();
+    solveAzeotropeAtTemperature();
+    const next = scratch[slot.x]!;
     if (Math.abs(next - x) < 1e-15) return next;
     x = next;
   }
@@ -70,7 +79,8 @@ export function azeotrope(pressureHPa: number): Azeotrope {
 function solveLiquid(tempK: number, pressureHPa: number): number {
   scratch[slot.tempK] = tempK;
   evaluateTemperature();
-  let high = solveAzeotropeAtTemperature();
+  solveAzeotropeAtTemperature();
+  let high = scratch[slot.x]!;
   if (scratch[slot.totalHPa]! <= pressureHPa) return azeotropeMoleFraction(pressureHPa);
   let low = 0;
   let x = Math.min(0.02, high / 2);
@@ -78,34 +88,18 @@ function solveLiquid(tempK: number, pressureHPa: number): number {
   for (let step = 0; step < 40; step++) {
     scratch[slot.x] = x;
     evaluateComposition();
-    const total = scratch[slot.totalHPa]!;
-    const error = Math.log(total) - target;
+    const error = Math.log(scratch[slot.totalHPa]!) - target;
     if (error > 0) high = x;
     else low = x;
     if (Math.abs(error) < 2e-16 || high - low < 1e-16) break;
-    // Gibbs-Duhem at constant temperature: d ln P/dx = (y − x) · d ln α'/dx, with the derivative of the logit of y taken from the activities.
-    const y = scratch[slot.ethanolPartialHPa]! / total;
-    const slope = (y - x) * logitSlope(x);
-    let next = x - error / slope;
+    evaluatePressureSlope();
+    let next = x - error / scratch[slot.lnPressureSlope]!;
     if (!(next > low && next < high)) next = (low + high) / 2;
     const moved = Math.abs(next - x);
     x = next;
     if (moved < 1e-15) break;
   }
   return x;
-}
-
-/** d ln(x γ1)/dx · 1/(1 − x): with Gibbs-Duhem this gives the slope of the pressure along an isotherm. */
-function logitSlope(x: number): number {
-  const water = 1 - x;
-  const g12 = scratch[slot.g12]!;
-  const g21 = scratch[slot.g21]!;
-  const sum21 = x + water * g21;
-  const sum12 = water + x * g12;
-  const curvature =
-    (-2 * scratch[slot.tau21]! * g21 * g21) / (sum21 * sum21 * sum21) -
-    (2 * scratch[slot.tau12]! * g12 * g12) / (sum12 * sum12 * sum12);
-  return (1 / x + water * curvature) / water;
 }
 
 /**

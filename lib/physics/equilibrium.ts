@@ -1,6 +1,6 @@
 import { zeroCelsiusK } from './constants';
 import { ethanolBoilingPointC } from './ethanol';
-import { evaluate, evaluateComposition, evaluateTemperature, lnRelativeVolatility, scratch, slot } from './nrtl';
+import { evaluate, evaluateComposition, evaluateTemperature, evaluateVolatility, scratch, slot } from './nrtl';
 import { waterBoilingPointC } from './water';
 
 /*
@@ -71,9 +71,9 @@ export function vapourAtTemp(x: number, tempC: number): number {
   return scratch[slot.ethanolPartialHPa]! / scratch[slot.totalHPa]!;
 }
 
-/** Boiling temperature of `scratch[slot.x]`, starting from `scratch[slot.tempK]` and left there. Secant steps in ln P over 1/T. */
-function solveBubble(pressureHPa: number): void {
-  const target = Math.log(pressureHPa);
+/** Boiling temperature of `slot.x` at `slot.lnPressure`, starting from `slot.tempK` and left there. Secant steps in ln P over 1/T. */
+function solveBubble(): void {
+  const target = scratch[slot.lnPressure]!;
   let reciprocal = 1 / scratch[slot.tempK]!;
   evaluateTemperature();
   evaluateComposition();
@@ -117,7 +117,8 @@ export function bubbleTempC(x: number, pressureHPa: number, guessC: number = fir
   if (x === 1) return ethanolBoilingPointC(pressureHPa);
   scratch[slot.x] = x;
   scratch[slot.tempK] = (guessC > 0 && guessC < 150 ? guessC : firstGuessC) + zeroCelsiusK;
-  solveBubble(pressureHPa);
+  scratch[slot.lnPressure] = Math.log(pressureHPa);
+  solveBubble();
   return scratch[slot.tempK]! - zeroCelsiusK;
 }
 
@@ -163,10 +164,12 @@ function solveDewLiquid(y: number, pressureHPa: number): number {
   let lastLogit = Number.NaN;
   let lastError = Number.NaN;
   scratch[slot.tempK] = firstGuessC + zeroCelsiusK;
+  scratch[slot.lnPressure] = Math.log(pressureHPa);
   for (let step = 0; step < 60; step++) {
     scratch[slot.x] = 1 / (1 + Math.exp(-logit));
-    solveBubble(pressureHPa);
-    const error = logit + lnRelativeVolatility() - target;
+    solveBubble();
+    evaluateVolatility();
+    const error = logit + scratch[slot.lnVolatility]! - target;
     if (error > 0) high = logit;
     else low = logit;
     if (Math.abs(error) < 4e-15 * (1 + Math.abs(target)) || high - low < 1e-15) break;

@@ -14,7 +14,7 @@ const a21 = 3.182;
 const b21K = -491.43;
 const alpha = 0.3369;
 
-/** Where each number lies in the scratch array: temperature and composition are set by the caller, the rest is worked out. */
+/** Where each number lies in the scratch array: temperature, composition and pressure are set by the caller, the rest is worked out. */
 export const slot = {
   tau12: 0,
   tau21: 1,
@@ -28,10 +28,13 @@ export const slot = {
   totalHPa: 9,
   tempK: 10,
   x: 11,
+  lnPressure: 12,
+  lnVolatility: 13,
+  lnPressureSlope: 14,
 } as const;
 
 // Numbers go in and out through this array and not as arguments, because V8 puts a double on the heap whenever it crosses a call.
-export const scratch = new Float64Array(12);
+export const scratch = new Float64Array(15);
 
 /** Works out all that depends on temperature alone, from `scratch[slot.tempK]`. */
 export function evaluateTemperature(): void {
@@ -73,8 +76,27 @@ export function evaluate(x: number, tempK: number): void {
   evaluateComposition();
 }
 
-/** Logarithm of the volatility of ethanol relative to water for the liquid evaluated before: 0 at the azeotrope. */
-export function lnRelativeVolatility(): number {
+/** Works out ln α, the volatility of ethanol relative to water, for the liquid evaluated before: 0 at the azeotrope. */
+export function evaluateVolatility(): void {
   const saturations = scratch[slot.ethanolSaturationHPa]! / scratch[slot.waterSaturationHPa]!;
-  return scratch[slot.lnGammaEthanol]! - scratch[slot.lnGammaWater]! + Math.log(saturations);
+  scratch[slot.lnVolatility] = scratch[slot.lnGammaEthanol]! - scratch[slot.lnGammaWater]! + Math.log(saturations);
+}
+
+/**
+ * Works out d ln P/dx at constant temperature for the liquid evaluated before.
+ *
+ * Gibbs and Duhem: d ln P/dx = (y − x) · d ln(x γ1)/dx / (1 − x)
+ */
+export function evaluatePressureSlope(): void {
+  const x = scratch[slot.x]!;
+  const water = 1 - x;
+  const g12 = scratch[slot.g12]!;
+  const g21 = scratch[slot.g21]!;
+  const sum21 = x + water * g21;
+  const sum12 = water + x * g12;
+  const curvature =
+    (-2 * scratch[slot.tau21]! * g21 * g21) / (sum21 * sum21 * sum21) -
+    (2 * scratch[slot.tau12]! * g12 * g12) / (sum12 * sum12 * sum12);
+  const y = scratch[slot.ethanolPartialHPa]! / scratch[slot.totalHPa]!;
+  scratch[slot.lnPressureSlope] = ((y - x) * (1 / x + water * curvature)) / water;
 }

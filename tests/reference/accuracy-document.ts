@@ -10,9 +10,13 @@ import {
 } from './accuracy-figures';
 import { deviationOf } from './equilibrium-set';
 
+/** A table as the formatter would leave it: columns padded, numbers to the right. */
 function table(head: readonly string[], rows: readonly (readonly string[])[]): string {
-  const lines = [head, head.map((_, i) => (i === 0 ? '---' : '---:')), ...rows];
-  return lines.map((cells) => `| ${cells.join(' | ')} |`).join('\n');
+  const widths = head.map((_, column) => Math.max(...[head, ...rows].map((cells) => cells[column]!.length), 3));
+  const rule = widths.map((width, column) => (column === 0 ? '-'.repeat(width) : `${'-'.repeat(width - 1)}:`));
+  const line = (cells: readonly string[]) =>
+    `| ${cells.map((cell, i) => (i === 0 ? cell.padEnd(widths[i]!) : cell.padStart(widths[i]!))).join(' | ')} |`;
+  return [line(head), `| ${rule.join(' | ')} |`, ...rows.map(line)].join('\n');
 }
 
 function fixed(value: number, digits: number): string {
