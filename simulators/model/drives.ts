@@ -117,7 +117,9 @@ function moveOne(own: DriveState, drive: Drive, fault: DriveFault | undefined, d
     return;
   }
   const travelS = 'travelS' in drive ? drive.travelS : 0;
-  const reach = travelS > 0 ? dtS / travelS : Number.POSITIVE_INFINITY;
+  // A diverter reaches its furthest position within its travel.
+  const span = drive.kind === 'diverter' ? drive.positions.length - 1 : 1;
+  const reach = travelS > 0 ? (span * dtS) / travelS : Number.POSITIVE_INFINITY;
   const gap = own.wanted - own.position;
   own.position = Math.abs(gap) <= reach ? own.wanted : own.position + Math.sign(gap) * reach;
   if (own.position > 0) own.weldedAt = Math.max(own.weldedAt, own.position);

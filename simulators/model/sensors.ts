@@ -58,5 +58,6 @@ export function readProbe(probe: ProbeState, spec: ProbeSpec, atS: number): numb
   }
   const noise = spec.noise > 0 ? spec.noise * nextGaussian(probe.random) : 0;
   const exact = spec.gain * (probe.body ?? Number.NaN) + spec.offset + probe.wander + noise;
-  return quantise(exact, spec.resolution);
+  const shown = quantise(exact, spec.resolution);
+  return spec.lowest === null ? shown : Math.max(spec.lowest, shown);
 }

@@ -1,5 +1,5 @@
 import { type CongenerName, congenerNames } from '../../lib/physics';
-import type { Drive, PointKind, Still } from '../../lib/still/schema';
+import { type Drive, type PointKind, pointKinds, type Still } from '../../lib/still/schema';
 
 /** Liquid put into the boiler. */
 export interface ChargeSpec {
@@ -92,6 +92,8 @@ export interface ProbeSpec {
   readonly periodS: number;
   /** Slow wandering of the offset within an hour, in the unit of the point. */
   readonly wanderPerRootH: number;
+  /** The instrument shows nothing below this: 0 for meters of flow, level, gas; null where there is no such end. */
+  readonly lowest: number | null;
 }
 
 /** All there is to know about a simulated still. */
@@ -181,7 +183,7 @@ export function heatSpecOf(drive: Extract<Drive, { kind: 'heat' }>): HeatSpec {
   };
 }
 
-const probeDefaults: Readonly<Record<PointKind, Omit<ProbeSpec, 'gain' | 'offset' | 'wanderPerRootH'>>> = {
+const probeDefaults: Readonly<Record<PointKind, Omit<ProbeSpec, 'gain' | 'offset' | 'wanderPerRootH' | 'lowest'>>> = {
   'vapour-temp': { lagS: 6, noise: 0.03, resolution: 0.0625, periodS: 1 },
   'boiler-temp': { lagS: 12, noise: 0.03, resolution: 0.0625, periodS: 2 },
   'element-temp': { lagS: 2, noise: 0.2, resolution: 0.25, periodS: 1 },
@@ -195,7 +197,7 @@ const probeDefaults: Readonly<Record<PointKind, Omit<ProbeSpec, 'gain' | 'offset
   'boiler-level': { lagS: 5, noise: 0.004, resolution: 0.005, periodS: 5 },
   'coolant-flow': { lagS: 1, noise: 2, resolution: 1, periodS: 5 },
   'product-flow': { lagS: 8, noise: 0.1, resolution: 0.05, periodS: 5 },
-  'collected-volume': { lagS: 0, noise: 0.002, resolution: 0.005, periodS: 5 },
+  'collected-volume': { lagS: 0, noise: 0, resolution: 0.005, periodS: 5 },
   'receiver-volume': { lagS: 0, noise: 0.005, resolution: 0.01, periodS: 10 },
   'parrot-strength': { lagS: 10, noise: 0.0005, resolution: 0.001, periodS: 10 },
   'heat-power': { lagS: 0, noise: 8, resolution: 0.1, periodS: 2 },
@@ -213,7 +215,8 @@ function probesOf(still: Still, options: StillOptions): Record<string, ProbeSpec
     Object.entries(still.points).map(([id, point]) => {
       const usual = probeDefaults[point.kind];
       const resolution = point.resolution ?? usual.resolution;
-      const base: ProbeSpec = { ...usual, resolution, offset: 0, gain: 1, wanderPerRootH: 0 };
+      const lowest = pointKinds[point.kind].min === 0 || point.kind === 'heat-power' ? 0 : null;
+      const base: ProbeSpec = { ...usual, resolution, offset: 0, gain: 1, wanderPerRootH: 0, lowest };
       return [id, { ...base, ...options.probes?.[id] }];
     }),
   );

@@ -1,8 +1,8 @@
 import type { RecipeDocument } from '../../lib/recipe/schema';
 
 /**
- * Pear spirit in the pot, from perry low wines of 28–30 % vol. Invented for the demo: heads by volume and share with the temperature as a
- * check, tails by temperature, a little deeper when the spirit will rest in oak. Temperatures are those at 1013.25 hPa.
+ * Pear spirit in the pot, from perry low wines of 28–30 % vol. Invented for the demo: heads by volume and share, for in a bare pot the
+ * vapour hardly warms meanwhile; tails by temperature, a little deeper when the spirit will rest in oak. Temperatures are those at 1013.25 hPa.
  */
 export const pearSpirit: RecipeDocument = {
   recipe: 1,
@@ -23,12 +23,8 @@ export const pearSpirit: RecipeDocument = {
     { phase: 'foreshots', endsWhen: { test: 'volume', atLeastL: 0.2 }, holdS: 5, heatShare: 0.6, maxS: 1800 },
     {
       phase: 'heads',
-      endsWhen: {
-        allOf: [
-          { test: 'alcohol-share', atLeastPercent: 5 },
-          { test: 'vapour-temp', atLeastC: 82 },
-        ],
-      },
+      endsWhen: { test: 'alcohol-share', atLeastPercent: 5 },
+      notBefore: { volumeL: 0.5 },
       holdS: 30,
       heatShare: 0.6,
       maxS: 5400,
