@@ -61,6 +61,9 @@ export function massFractionOfStrength(strengthAbv: number, basis: StrengthBasis
   return basis === '20C' ? massFractionFromAbv(strengthAbv) : massFractionFromAbv60F(strengthAbv);
 }
 
+/** Pure water and pure ethanol may seem this much beyond their ends [kg/m³]: the last digit of an instrument, not an impossible liquid. */
+const endToleranceKgM3 = 0.05;
+
 /**
  * Mass fraction of the liquid that has a density at a temperature.
  *
@@ -71,7 +74,8 @@ export function massFractionOfStrength(strengthAbv: number, basis: StrengthBasis
 function massFractionAtDensity(measuredKgM3: number, tempC: number): number {
   const waterKgM3 = densityKgM3(0, tempC);
   const ethanolKgM3 = densityKgM3(1, tempC);
-  if (!(measuredKgM3 <= waterKgM3 && measuredKgM3 >= ethanolKgM3)) return Number.NaN;
+  const beyond = Math.max(measuredKgM3 - waterKgM3, ethanolKgM3 - measuredKgM3);
+  if (!(beyond <= endToleranceKgM3)) return Number.NaN;
   return findRoot((p) => densityKgM3(p, tempC) - measuredKgM3, 0, 1);
 }
 
