@@ -1,10 +1,11 @@
 import { join } from 'node:path';
+import { rebuilt } from '../../lib/engine/fresh';
 import { scan } from '../../lib/engine/scan';
 import type { Event } from '../../lib/engine/types';
-import { type Comparison, compareDecisions, type Decision, decisionsOf, scanInputs } from '../../lib/record';
+import { type Comparison, compareDecisions, type Decision, decisionsOf } from '../../lib/record';
 import { phaseChanges } from '../../lib/replay/replay';
 import { english, sayReason } from '../../lib/words';
-import { openJournal, StoreError, type StoreFailure } from '../store';
+import { type Kept, openJournal, StoreError, type StoreFailure } from '../store';
 import type { Io } from './command';
 import { clock, plain } from './replay';
 
@@ -19,9 +20,16 @@ export function replayRecord(runId: string, folder: string, json: boolean, io: I
     const found = journal.run(runId);
     if (found.kind === 'failed') return failed(io, found.failure, json);
     const { plant, initial } = found.value;
+    const restarts = restartsOf(journal.readDecisions(runId));
     const replayed: Decision[] = [];
     const events: Event[] = [];
-    for (const { input, result } of scanInputs(scan, plant, initial, journal.readInputs(runId))) {
+    let run = initial;
+    let scans = 0;
+    for (const input of journal.readInputs(runId)) {
+      if (restarts.has(scans)) run = rebuilt(plant, run);
+      const result = scan(plant, run, input);
+      run = result.run;
+      scans += 1;
       replayed.push(...decisionsOf(input, result));
       events.push(...result.events);
     }
@@ -41,10 +49,15 @@ export function replayRecord(runId: string, folder: string, json: boolean, io: I
   }
 }
 
-function* recordedDecisions(
-  kept: Iterable<{ readonly kind: string; readonly decision?: Decision }>,
-): Generator<Decision> {
-  for (const one of kept) if (one.kind === 'decision' && one.decision !== undefined) yield one.decision;
+function* recordedDecisions(kept: Iterable<Kept>): Generator<Decision> {
+  for (const one of kept) if (one.kind === 'decision') yield one.decision;
+}
+
+/** Numbers of the scans before which the daemon was restarted: there the run was rebuilt. */
+function restartsOf(kept: Iterable<Kept>): Set<number> {
+  const restarts = new Set<number>();
+  for (const one of kept) if (one.kind === 'mark' && one.mark.mark === 'continued') restarts.add(one.scan);
+  return restarts;
 }
 
 function failed(io: Io, failure: StoreFailure, json: boolean): number {

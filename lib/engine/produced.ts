@@ -60,7 +60,7 @@ export function followProduced(
     meterL: step.meterL,
     volumeL: before.volumeL + step.volumeL,
     alcoholL: before.alcoholL + alcoholL,
-    rateLPerH: before.rateLPerH + weight * (instantLPerH - before.rateLPerH),
+    rateLPerH: rateAfter(before.rateLPerH, instantLPerH, weight),
     byFraction:
       fraction === null || step.volumeL === 0
         ? before.byFraction
@@ -71,6 +71,12 @@ export function followProduced(
         : { ...before.byReceiver, [receiver]: (before.byReceiver[receiver] ?? 0) + step.volumeL },
     energyJ,
   };
+}
+
+/** Smoothed over about a minute; what is less than a drop an hour is none. */
+function rateAfter(before: number, instantLPerH: number, weight: number): number {
+  const rateLPerH = before + weight * (instantLPerH - before);
+  return rateLPerH < 1e-4 ? 0 : rateLPerH;
 }
 
 function isCounting(run: Run): boolean {

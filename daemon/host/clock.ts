@@ -1,0 +1,18 @@
+/** Engine time: monotonic seconds times the speed, from where a run left off. Wall-clock jumps change nothing. */
+export interface EngineClock {
+  now(): number;
+}
+
+/**
+ * @param speed engine seconds a second; 1 but for simulated stills
+ * @param startS engine time to go on from [s]
+ * @param monotonicMs monotonic milliseconds
+ */
+export function createClock(
+  speed: number,
+  startS: number,
+  monotonicMs: () => number = () => performance.now(),
+): EngineClock {
+  const zeroMs = monotonicMs();
+  return { now: () => Math.round((startS + ((monotonicMs() - zeroMs) / 1000) * speed) * 1e6) / 1e6 };
+}
