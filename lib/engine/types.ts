@@ -140,6 +140,8 @@ export type Event = EventBase &
         readonly alarm: string;
         readonly transition: AlarmTransition;
         readonly priority: Priority;
+        /** False while the alarm is shelved, suppressed or out of service: written down, but nobody is called. */
+        readonly announced?: boolean;
       }
     | { readonly kind: 'trip'; readonly trip: string; readonly state: 'tripped' | 'reset' }
     | { readonly kind: 'order'; readonly order: Order; readonly accepted: boolean }
@@ -290,6 +292,57 @@ export interface AlarmMemory {
   readonly raisings: readonly number[];
 }
 
+/** One moment of the last minutes, for the rules that look at movement. */
+export interface WatchSample {
+  readonly atS: number;
+  readonly boilerC: number | null;
+  readonly vapourC: number | null;
+  readonly strengthAbv: number | null;
+  readonly heatW: number;
+}
+
+/** How one temperature probe has behaved. */
+export interface ProbeWatch {
+  readonly goodAtS: number;
+  readonly value: number;
+  /** The very same value since [s], and what else had happened when it began. */
+  readonly sameSinceS: number;
+  readonly sameEnergyJ: number;
+  readonly sameHeatAtS: number | null;
+  readonly sameOtherC: number | null;
+  /** Last reading that was further from the one before than the place can change: when, and by how much [K]. */
+  readonly jumpedAtS: number | null;
+  readonly jumpK: number;
+  /** Reads what a digital thermometer gives when it has just been powered, and did not come there step by step; since [s]. */
+  readonly powerOnSinceS: number | null;
+}
+
+/** What the safety rules remember of the last minutes; bounded, plain JSON. */
+export interface Watch {
+  /** Scan before this one [s ago], and when one last came late [s]. */
+  readonly gapS: number;
+  readonly lateAtS: number | null;
+  readonly samples: readonly WatchSample[];
+  readonly probes: Readonly<Record<string, ProbeWatch>>;
+  /** Start of the heat-up that is measured: boiler temperature and energy then. */
+  readonly heatUp: { readonly atS: number; readonly tempC: number; readonly energyJ: number } | null;
+  /** Vapour at the head since [s]. */
+  readonly vapourSinceS: number | null;
+  /** Boiler at the bubble point of its charge, heat on, and no vapour at the head: for how long [s]. */
+  readonly boilingBlindS: number;
+  /** Distillate last seen to come: when, how much by then, and how much the heat should have brought since [L]. */
+  readonly drip: { readonly atS: number; readonly volumeL: number; readonly expectedL: number };
+  /** What the heat can have boiled off since the start [L]. */
+  readonly boiledL: number;
+  /** Boiling point of what should be left in the boiler [°C]. */
+  readonly bubbleC: number | null;
+  readonly bubbleAtS: number;
+  /** Volume of receivers that are closed when they closed [L], by receiver. */
+  readonly closedL: Readonly<Record<string, number>>;
+  /** Probes not to be believed for a cut now. */
+  readonly doubted: readonly string[];
+}
+
 export interface Trip {
   readonly id: string;
   readonly atS: number;
@@ -348,6 +401,7 @@ export interface Run {
   readonly attendedAtS: number | null;
   readonly jar: { readonly number: number; readonly sinceL: number; readonly sinceS: number } | null;
   readonly commandCount: number;
+  readonly watch?: Watch;
 }
 
 /** A step of the recipe, compiled for this still: thresholds as curves over pressure, by the test's path. */
@@ -371,6 +425,13 @@ export interface Plant {
   readonly variant: string | null;
   readonly charge: Charge | null;
   readonly plan: readonly PlannedStep[];
+  /** The run the recipe came from: vapour temperature at the reference pressure over the share of alcohol come over. */
+  readonly profile?: readonly ProfilePoint[];
+}
+
+export interface ProfilePoint {
+  readonly sharePercent: number;
+  readonly vapourTempC: number;
 }
 
 export interface ScanResult {

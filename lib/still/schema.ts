@@ -80,6 +80,12 @@ const common = {
     .optional()
     .describe('The device switches itself to its safe position this long after the last command'),
   ttlS: positive.default(10).describe('A command older than this must not be carried out'),
+  inZone: z
+    .boolean()
+    .optional()
+    .describe(
+      'Stands where vapour can gather and is not rated for it: not switched during a vapour leak. Left out: true for valves and take-off',
+    ),
 };
 
 export const heatSources = { element: 10, steam: 900, gas: 60, 'solid-fire': 3600 } as const;
@@ -171,7 +177,16 @@ export const stillSchema = z
         vapourTempMaxC: z.number().min(60).max(150).default(102),
         boilerTempMaxC: z.number().min(60).max(200).default(108),
         elementTempMaxC: z.number().min(90).max(400).default(150),
+        elementTempAlarmC: z.number().min(80).max(400).default(130).describe('Skin temperature at which a charge scorches'),
+        elementOverLiquidMaxK: positive.default(40).describe('How much hotter than its liquid a covered element can be'),
         boilerPressureMaxHPa: positive.default(70),
+        vacuumMaxHPa: positive.default(20).describe('How far below the air the boiler may come'),
+        vapourGasMaxShare: z
+          .number()
+          .min(0.02)
+          .max(0.25)
+          .default(0.2)
+          .describe('Vapour in the room at which the heat goes off, as a share of the lower explosive limit'),
         productTempAlarmC: z.number().min(15).max(60).default(30),
         productTempTripC: z.number().min(20).max(70).default(40),
         coolantFlowMinLPerH: positive.optional(),
@@ -208,6 +223,7 @@ export const stillSchema = z
       .prefault({}),
     graceS: seconds.default(60).describe('How long a probe the recipe needs may be lost before the run is held'),
     undoWithinS: seconds.default(120).describe('How long after a cut it may be undone'),
+    runMaxS: positive.default(43200).describe('Alarm when a run lasts longer'),
     attendanceS: positive.optional().describe('Somebody must answer at least this often while hot'),
     remoteOrders: z
       .boolean()
