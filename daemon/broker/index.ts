@@ -1,0 +1,2 @@
+export * from './broker';
+export { roleRights } from './permissions';
