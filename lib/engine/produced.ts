@@ -29,6 +29,9 @@ interface Step {
   readonly meterL: Readonly<Record<string, number>>;
 }
 
+/** A meter that falls by more than its noise was emptied or reset; within it only a new highest value counts [L]. */
+const emptiedL = 0.15;
+
 /** Below this the head is not yet full of vapour, and nothing can come over. */
 const vapourArrivedC = 60;
 
@@ -136,14 +139,23 @@ function countMeters(image: Image, before: Produced['meterL'], points: readonly 
     const value = trusted(image[id]);
     if (value === null) continue;
     const was = before[id];
-    if (was !== undefined && value > was) volumeL += value - was;
-    meterL[id] = value;
+    if (was === undefined || value < was - emptiedL) meterL[id] = value;
+    else if (value > was) {
+      volumeL += value - was;
+      meterL[id] = value;
+    }
   }
   return { source, volumeL, meterL };
 }
 
 /** Distillate a second that the net heat can boil up and that does not run back [L/s at 20 °C]. */
-function distilledByHeatL(plant: Plant, run: Run, heatW: number, strengthAbv: number, vapourTempC: number): number {
+export function distilledByHeatL(
+  plant: Plant,
+  run: Run,
+  heatW: number,
+  strengthAbv: number,
+  vapourTempC: number,
+): number {
   const { efficiency, lossW, refluxShare } = plant.still.boilUp;
   const netW = Math.max(0, heatW * efficiency - lossW);
   const massFraction = massFractionFromAbv(strengthAbv);
@@ -159,5 +171,6 @@ function takeOffShare(plant: Plant, run: Run): number {
     const value = run.drives[id]?.value;
     if (plant.still.drives[id]?.kind === 'take-off') return typeof value === 'number' ? value : 0;
   }
-  return 1;
+  // No take-off of ours: the operator sets it by hand as the recipe says.
+  return plant.plan[run.step]?.step.takeOffShare ?? 1;
 }
