@@ -305,11 +305,12 @@ export interface WatchSample {
 export interface ProbeWatch {
   readonly goodAtS: number;
   readonly value: number;
-  /** The very same value since [s], and what else had happened when it began. */
+  /** The very same value since [s], and what the others showed and the heat had given when it began. */
   readonly sameSinceS: number;
   readonly sameEnergyJ: number;
-  readonly sameHeatAtS: number | null;
   readonly sameOtherC: number | null;
+  /** Smallest step it was seen to make [K]; null before the first. */
+  readonly stepK: number | null;
   /** Last reading that was further from the one before than the place can change: when, and by how much [K]. */
   readonly jumpedAtS: number | null;
   readonly jumpK: number;
@@ -319,16 +320,19 @@ export interface ProbeWatch {
 
 /** What the safety rules remember of the last minutes; bounded, plain JSON. */
 export interface Watch {
-  /** Scan before this one [s ago], and when one last came late [s]. */
-  readonly gapS: number;
+  readonly atS: number;
+  readonly startedAtS: number | null;
+  /** A scan that came late: when, and how long after the one before [s]. */
   readonly lateAtS: number | null;
+  readonly lateS: number;
   readonly samples: readonly WatchSample[];
   readonly probes: Readonly<Record<string, ProbeWatch>>;
   /** Start of the heat-up that is measured: boiler temperature and energy then. */
   readonly heatUp: { readonly atS: number; readonly tempC: number; readonly energyJ: number } | null;
-  /** Vapour at the head since [s]. */
+  /** Heat on without a break since, and vapour at the head since [s]. */
+  readonly heatSinceS: number | null;
   readonly vapourSinceS: number | null;
-  /** Boiler at the bubble point of its charge, heat on, and no vapour at the head: for how long [s]. */
+  /** Boiler at the boiling point of its charge, heat on, and no vapour at the head: for how long [s]. */
   readonly boilingBlindS: number;
   /** Distillate last seen to come: when, how much by then, and how much the heat should have brought since [L]. */
   readonly drip: { readonly atS: number; readonly volumeL: number; readonly expectedL: number };
@@ -337,7 +341,7 @@ export interface Watch {
   /** Boiling point of what should be left in the boiler [°C]. */
   readonly bubbleC: number | null;
   readonly bubbleAtS: number;
-  /** Volume of receivers that are closed when they closed [L], by receiver. */
+  /** What stood in a receiver when it was closed [L]. */
   readonly closedL: Readonly<Record<string, number>>;
   /** Probes not to be believed for a cut now. */
   readonly doubted: readonly string[];

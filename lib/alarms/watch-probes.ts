@@ -1,0 +1,70 @@
+import { correct } from '../engine/reading';
+import type { Plant, Point, ProbeWatch, Run, Seen, Watch } from '../engine/types';
+import type { PointKind } from '../still/schema';
+
+/** What a common digital thermometer gives before its first conversion [°C]; a still can really have it. */
+const powerOnC = 85;
+/** A change of more than this cannot have come step by step [K]. */
+const leapK = 2;
+
+/** Largest change between two readings a place can make: a step [K] and a rate [K/s]. */
+const believable: Partial<Record<PointKind, { readonly stepK: number; readonly perS: number }>> = {
+  'vapour-temp': { stepK: 8, perS: 3 },
+  'boiler-temp': { stepK: 4, perS: 0.5 },
+};
+
+export function isWatchedProbe(point: Point | undefined): boolean {
+  return point !== undefined && believable[point.kind] !== undefined;
+}
+
+/** Follows the behaviour of the vapour and boiler probes; every other point is left alone. */
+export function followProbes(plant: Plant, run: Run, before: Watch['probes']): Watch['probes'] {
+  let next = before;
+  for (const id in plant.still.points) {
+    const point = plant.still.points[id];
+    const seen = run.image[id];
+    if (point === undefined || seen === undefined || !isWatchedProbe(point)) continue;
+    if (seen.quality !== 'good' || seen.value === null || seen.goodAtS === null) continue;
+    const was = before[id];
+    if (was !== undefined && seen.goodAtS <= was.goodAtS) continue;
+    next = { ...next, [id]: followProbe(plant, run, point, seen, was) };
+  }
+  return next;
+}
+
+function followProbe(plant: Plant, run: Run, point: Point, seen: Seen, was: ProbeWatch | undefined): ProbeWatch {
+  const value = seen.value ?? 0;
+  const atS = seen.goodAtS ?? run.now;
+  const powerOn = Math.abs(value - correct(point, powerOnC)) < 1e-6;
+  const fresh = {
+    goodAtS: atS,
+    value,
+    sameSinceS: atS,
+    sameEnergyJ: run.estimate.produced.energyJ,
+    sameOtherC: otherC(plant, run, point),
+  };
+  if (was === undefined)
+    return { ...fresh, stepK: null, jumpedAtS: null, jumpK: 0, powerOnSinceS: powerOn ? atS : null };
+  if (value === was.value) return { ...was, goodAtS: atS };
+  const gapS = atS - was.goodAtS;
+  const stepK = Math.abs(value - was.value);
+  const limit = believable[point.kind];
+  const jumped = limit !== undefined && gapS <= 60 && stepK > limit.stepK + limit.perS * gapS;
+  return {
+    ...fresh,
+    stepK: was.stepK === null ? stepK : Math.min(was.stepK, stepK),
+    jumpedAtS: jumped ? atS : was.jumpedAtS,
+    jumpK: jumped ? value - was.value : was.jumpK,
+    powerOnSinceS: powerOn && stepK > leapK ? atS : null,
+  };
+}
+
+/** The other of vapour and boiler: what should move along. */
+export function otherC(plant: Plant, run: Run, point: Point): number | null {
+  const kind = point.kind === 'vapour-temp' ? 'boiler-temp' : 'vapour-temp';
+  for (const id in plant.still.points) {
+    const seen = run.image[id];
+    if (plant.still.points[id]?.kind === kind && seen?.quality === 'good') return seen.value;
+  }
+  return null;
+}

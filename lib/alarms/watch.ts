@@ -1,0 +1,152 @@
+import { heatState } from '../engine/hot';
+import { valueOfKind } from '../engine/image';
+import { distilledByHeatL, heatNow } from '../engine/produced';
+import { trusted } from '../engine/reading';
+import { openReceivers } from '../engine/receivers';
+import type { Plant, Run, Watch } from '../engine/types';
+import { boilerPressureHPa, leftBubbleC } from './content';
+import { followProbes } from './watch-probes';
+
+const sampleEveryS = 10;
+/** 31 samples: the last five minutes. */
+const sampleLimit = 31;
+/** From here on vapour has reached the probe at the head, and below here it has gone. */
+export const vapourThereC = 60;
+const vapourGoneC = 55;
+/** Scans come at least once a second; a gap beyond this is worth a word [s]. */
+const lateAfterS = 5;
+/** Growth of the volume that is more than the meter's own noise [L]. */
+const dropL = 0.005;
+
+/** What is forgotten when a run begins. */
+function runNothing(now: number) {
+  return {
+    heatUp: null,
+    heatSinceS: null,
+    vapourSinceS: null,
+    boilingBlindS: 0,
+    drip: { atS: now, volumeL: 0, expectedL: 0 },
+    boiledL: 0,
+    bubbleC: null,
+    bubbleAtS: Number.MIN_SAFE_INTEGER,
+    closedL: {},
+  } as const;
+}
+
+export function watchNothing(now: number): Watch {
+  return {
+    atS: now,
+    startedAtS: null,
+    lateAtS: null,
+    lateS: 0,
+    samples: [],
+    probes: {},
+    ...runNothing(now),
+    doubted: [],
+  };
+}
+
+/** Brings what the safety rules remember up to this scan. */
+export function followWatch(plant: Plant, run: Run): Watch {
+  const { now, image } = run;
+  const kept = run.watch ?? watchNothing(now);
+  const before =
+    kept.startedAtS === run.startedAtS ? kept : { ...kept, ...runNothing(now), startedAtS: run.startedAtS };
+  const gapS = Math.max(0, now - before.atS);
+  const late = gapS > lateAfterS;
+  const heatW = heatNow(plant, run, image);
+  const boilerC = valueOfKind(plant, image, 'boiler-temp');
+  const vapourC = valueOfKind(plant, image, 'vapour-temp');
+  const heated = heatState(plant, run, image) === 'on' && heatW > 0;
+  const vapourSinceS = vapourSince(before.vapourSinceS, vapourC, now);
+  const ageS = Math.min(gapS, 60);
+  const boiledL = vapourSinceS === null ? 0 : boiledByHeatL(plant, run, heatW) * ageS;
+  const bubble = bubbleOf(plant, run, before);
+  return {
+    ...before,
+    atS: now,
+    lateAtS: late ? now : before.lateAtS,
+    lateS: late ? gapS : before.lateS,
+    samples: sample(before, { atS: now, boilerC, vapourC, strengthAbv: run.estimate.strengthAbv, heatW }),
+    probes: followProbes(plant, run, before.probes),
+    heatUp: heatUp(plant, run, before, boilerC, heated),
+    heatSinceS: heated ? (before.heatSinceS ?? now) : null,
+    vapourSinceS,
+    boilingBlindS: boilingBlind(before, bubble.bubbleC, boilerC, vapourC, heated, ageS),
+    drip: drip(run, before.drip, boiledL),
+    boiledL: before.boiledL + boiledL,
+    ...bubble,
+    closedL: closed(plant, run, before.closedL),
+  };
+}
+
+function vapourSince(before: number | null, vapourC: number | null, now: number): number | null {
+  if (vapourC === null) return before;
+  if (vapourC >= vapourThereC) return before ?? now;
+  return vapourC < vapourGoneC ? null : before;
+}
+
+/** Distillate a second this heat can bring to the spout [L/s]; an unknown strength counts as that of weak feints. */
+function boiledByHeatL(plant: Plant, run: Run, heatW: number): number {
+  const { strengthAbv, vapourTempC } = run.estimate;
+  if (heatW <= 0 || run.startedAtS === null) return 0;
+  return distilledByHeatL(plant, run, heatW, strengthAbv ?? 0.3, vapourTempC ?? 95);
+}
+
+function sample(before: Watch, now: Watch['samples'][number]): Watch['samples'] {
+  const last = before.samples[before.samples.length - 1];
+  if (last !== undefined && now.atS - last.atS < sampleEveryS) return before.samples;
+  return [...before.samples, now].slice(-sampleLimit);
+}
+
+/** The measured heat-up begins a minute after the heat, and anew after a break or when the probe falls. */
+function heatUp(plant: Plant, run: Run, before: Watch, boilerC: number | null, heated: boolean): Watch['heatUp'] {
+  if (!heated || run.phase !== 'heat-up' || plant.charge === null) return null;
+  if (boilerC === null || before.heatSinceS === null || run.now - before.heatSinceS < 60) return null;
+  if (before.heatUp !== null && boilerC >= before.heatUp.tempC - 0.5) return before.heatUp;
+  return { atS: run.now, tempC: boilerC, energyJ: run.estimate.produced.energyJ };
+}
+
+function boilingBlind(
+  before: Watch,
+  bubbleC: number | null,
+  boilerC: number | null,
+  vapourC: number | null,
+  heated: boolean,
+  ageS: number,
+): number {
+  if (bubbleC === null || boilerC === null || vapourC === null) return before.boilingBlindS;
+  if (!heated || vapourC >= vapourThereC || boilerC < bubbleC - 4) return 0;
+  return boilerC >= bubbleC - 2 ? before.boilingBlindS + ageS : before.boilingBlindS;
+}
+
+function drip(run: Run, before: Watch['drip'], boiledL: number): Watch['drip'] {
+  const { source, volumeL, rateLPerH } = run.estimate.produced;
+  const came = source === 'flow' ? rateLPerH > 0.02 && volumeL > before.volumeL : volumeL >= before.volumeL + dropL;
+  if (came || source === 'none' || source === 'heat') return { atS: run.now, volumeL, expectedL: 0 };
+  return boiledL === 0 ? before : { ...before, expectedL: before.expectedL + boiledL };
+}
+
+/** Worked out every ten seconds: the composition moves slowly. */
+function bubbleOf(plant: Plant, run: Run, before: Watch): Pick<Watch, 'bubbleC' | 'bubbleAtS'> {
+  if (run.now - before.bubbleAtS < sampleEveryS) return { bubbleC: before.bubbleC, bubbleAtS: before.bubbleAtS };
+  const gaugeHPa = valueOfKind(plant, run.image, 'boiler-pressure');
+  return { bubbleC: leftBubbleC(plant, run, boilerPressureHPa(run, gaugeHPa)), bubbleAtS: run.now };
+}
+
+/** Remembers what stood in each receiver that has a valve of ours and a measured volume when it was closed. */
+function closed(plant: Plant, run: Run, before: Watch['closedL']): Watch['closedL'] {
+  let next = before;
+  const open = openReceivers(run);
+  for (const id in plant.still.points) {
+    const point = plant.still.points[id];
+    if (point?.kind !== 'receiver-volume' || point.receiver === undefined) continue;
+    const volumeL = trusted(run.image[id]);
+    if (volumeL === null) continue;
+    const was = next[point.receiver];
+    if (open.includes(point.receiver) || was === undefined || volumeL < was) {
+      if (was !== volumeL) next = { ...next, [point.receiver]: volumeL };
+    }
+  }
+  return next;
+}
