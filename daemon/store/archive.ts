@@ -1,5 +1,6 @@
 import type { DatabaseSync } from 'node:sqlite';
-import type { Checkpoint, Input, Kept, RunDetail, RunEntry, RunFilter } from './contract';
+import type { Input } from '../../lib/engine/types';
+import type { Checkpoint, Kept, RunDetail, RunEntry, RunFilter } from './contract';
 import {
   type DocumentSaving,
   findDocument,

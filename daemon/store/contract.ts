@@ -1,4 +1,4 @@
-import type { Command, Event, Input, Plant, Run } from '../../lib/engine/types';
+import type { Command, Event, Plant, Run } from '../../lib/engine/types';
 import type { Decision } from '../../lib/record';
 import type { StoreFailure } from './failure';
 
@@ -65,6 +65,7 @@ export interface RunFilter {
 
 /** What the store itself has to say in the record of a run. */
 export type Mark =
+  /** The run was taken up again after a restart, before the scan of this number: rebuilt, hence held. */
   | { readonly mark: 'continued'; readonly atMs: number }
   | {
       readonly mark: 'lost';
@@ -83,6 +84,8 @@ export type Kept =
 export interface Checkpoint {
   /** Scans this state has seen: go on with the input of this number, counted from 0. */
   readonly scan: number;
+  /** Restarts this state has seen. */
+  readonly restarts: number;
   readonly run: Run;
 }
 
@@ -123,5 +126,3 @@ export interface JournalOptions {
   readonly clockMs?: () => number;
   readonly wallClockMs?: () => number;
 }
-
-export type { Input };

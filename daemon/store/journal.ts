@@ -1,10 +1,10 @@
 import { randomUUID } from 'node:crypto';
-import type { Run } from '../../lib/engine/types';
+import type { Input, Run } from '../../lib/engine/types';
 import { contentHash, writeExactJson } from '../../lib/record';
 import { type Archive, archiveOf } from './archive';
 import { type ChunkRow, endDigest, genesisOf, type HeaderRow } from './chain';
 import { commit, type Desk, waitingOf } from './commit';
-import type { Committed, Input, JournalOptions, RunHeader, ScanOutcome, Waiting } from './contract';
+import type { Committed, JournalOptions, RunHeader, ScanOutcome, Waiting } from './contract';
 import { openDatabase, transact } from './database';
 import { attempt, fail, type Stored } from './failure';
 import { migrations } from './migrations';
@@ -19,7 +19,7 @@ export interface Journal extends Archive {
   readonly backup: string | null;
   /** Writes down what the run is; before this succeeds nothing may be appended, and nothing should be hot. */
   readonly beginRun: (header: RunHeader) => Stored<null>;
-  /** Takes up a run that an earlier process left open. Its readings and checkpoint give the state to go on from. */
+  /** Takes over the writing of a run that an earlier process left open: `takeUpRun` does it and gives the state to go on from. */
   readonly continueRun: (runId: string) => Stored<null>;
   /** Remembers a scan. Nothing is written before `commit`. */
   readonly append: (runId: string, input: Input, result: ScanOutcome) => void;
@@ -75,7 +75,7 @@ function begin(desk: Desk, header: RunHeader): void {
     }
     return desk.statements.begin(row, genesis, writer);
   });
-  const nothing = { links: 0, decisions: 0, chunks: 0, scans: 0, readings: 0, points: [] };
+  const nothing = { links: 0, decisions: 0, chunks: 0, scans: 0, readings: 0, restarts: 0, points: [] };
   desk.writers.set(row.id, new RunWriter(row.id, { number, writer, head: genesis, ...nothing }));
 }
 
@@ -97,6 +97,7 @@ function takeOver(desk: Desk, runId: string): { readonly position: Position; rea
     chunks,
     scans: Number(row.scans),
     readings: Number(row.readings),
+    restarts: Number(row.restarts) + 1,
     points: JSON.parse(String(row.points)) as readonly string[],
   };
   const open = [...chunksOf(desk.database, number, chunks - 1)].find((chunk) => chunk.link === null);

@@ -30,6 +30,7 @@ CREATE TABLE runs (
   head           BLOB    NOT NULL,
   thinned        INTEGER NOT NULL DEFAULT 0,
   lost           INTEGER NOT NULL DEFAULT 0,
+  restarts       INTEGER NOT NULL DEFAULT 0,
   writer         TEXT    NOT NULL
 ) STRICT;
 
@@ -42,8 +43,9 @@ CREATE TABLE plants (
   points         TEXT    NOT NULL
 ) STRICT;
 
--- link and chain are null while the minute is open; bytes is null once the readings are thinned.
+-- link and chain are null while the minute is open.
 CREATE TABLE chunks (
+  number         INTEGER PRIMARY KEY,
   run            INTEGER NOT NULL REFERENCES runs (number),
   seq            INTEGER NOT NULL,
   first_scan     INTEGER NOT NULL,
@@ -55,8 +57,13 @@ CREATE TABLE chunks (
   chain          BLOB,
   digest         BLOB    NOT NULL,
   summary        BLOB    NOT NULL,
-  bytes          BLOB,
-  PRIMARY KEY (run, seq)
+  UNIQUE (run, seq)
+) STRICT;
+
+-- What thinning drops: a table of its own, so that its pages become free.
+CREATE TABLE readings (
+  chunk          INTEGER PRIMARY KEY REFERENCES chunks (number),
+  bytes          BLOB    NOT NULL
 ) STRICT;
 
 CREATE TABLE decisions (
@@ -72,10 +79,11 @@ CREATE TABLE decisions (
 CREATE TRIGGER decisions_stay BEFORE DELETE ON decisions BEGIN SELECT RAISE(ABORT, 'decisions are never dropped'); END;
 CREATE TRIGGER decisions_stand BEFORE UPDATE ON decisions BEGIN SELECT RAISE(ABORT, 'decisions are never changed'); END;
 
--- scan: how many scans the state has seen.
+-- How many scans and restarts the state has seen.
 CREATE TABLE checkpoints (
   run            INTEGER NOT NULL REFERENCES runs (number),
   scan           INTEGER NOT NULL,
+  restarts       INTEGER NOT NULL,
   state          BLOB    NOT NULL,
   PRIMARY KEY (run, scan)
 ) STRICT;

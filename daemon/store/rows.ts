@@ -116,5 +116,5 @@ export function checkpointOf(row: Row): Checkpoint {
   } catch {
     return fail('damaged', `the checkpoint after scan ${scan} cannot be read any more`, damagedRemedy);
   }
-  return { scan, run: jsonOf(state, `the checkpoint after scan ${scan}`) as Run };
+  return { scan, restarts: whole(row, 'restarts'), run: jsonOf(state, `the checkpoint after scan ${scan}`) as Run };
 }

@@ -56,26 +56,28 @@ export function findRun(database: DatabaseSync, runId: string): Row {
 
 export const detailRun = (database: DatabaseSync, runId: string): RunDetail => detailOf(findRun(database, runId));
 
+const pageSizes = { chunks: 64, decisions: 256, summaries: 256 } as const;
+const pageQueries = {
+  chunks: `SELECT chunks.*, bytes FROM chunks LEFT JOIN readings ON readings.chunk = chunks.number`,
+  decisions: 'SELECT seq, scan, kind, body FROM decisions',
+  summaries: 'SELECT seq, from_s, to_s, summary FROM chunks',
+} as const;
+
 /** Rows of a run page by page: nothing is held open while the reader takes its time, and the writer is not in its way. */
-function* pages(
-  database: DatabaseSync,
-  table: 'chunks' | 'decisions',
-  columns: string,
-  run: number,
-  from: number,
-): Generator<Row> {
-  const page = database.prepare(`SELECT ${columns} FROM ${table} WHERE run = ? AND seq >= ? ORDER BY seq LIMIT 64`);
+function* pages(database: DatabaseSync, what: keyof typeof pageQueries, run: number, from: number): Generator<Row> {
+  const size = pageSizes[what];
+  const page = database.prepare(`${pageQueries[what]} WHERE run = ? AND seq >= ? ORDER BY seq LIMIT ${size}`);
   for (let next = from; ; ) {
     const rows = page.all(run, next);
     yield* rows;
     const last = rows.at(-1);
-    if (last === undefined || rows.length < 64) return;
+    if (last === undefined || rows.length < size) return;
     next = Number(last.seq) + 1;
   }
 }
 
 export function* chunksOf(database: DatabaseSync, run: number, fromSeq = 0): Generator<StoredChunk> {
-  for (const row of pages(database, 'chunks', '*', run, fromSeq)) yield chunkOf(row);
+  for (const row of pages(database, 'chunks', run, fromSeq)) yield chunkOf(row);
 }
 
 /** Inputs of a run chunk by chunk, from the one that holds a scan on. */
@@ -119,13 +121,13 @@ export function* readInputs(database: DatabaseSync, runId: string, fromScan: num
 
 export function* readDecisions(database: DatabaseSync, runId: string): Generator<Kept> {
   const run = Number(findRun(database, runId).number);
-  for (const row of pages(database, 'decisions', 'seq, scan, kind, body', run, 0)) yield keptOf(row);
+  for (const row of pages(database, 'decisions', run, 0)) yield keptOf(row);
 }
 
 export function* readSummaries(database: DatabaseSync, runId: string): Generator<MinuteSummary> {
   const row = findRun(database, runId);
   const points = jsonOf(String(row.points), `the points of run ${runId}`) as readonly string[];
-  for (const chunk of pages(database, 'chunks', 'seq, from_s, to_s, summary', Number(row.number), 0)) {
+  for (const chunk of pages(database, 'summaries', Number(row.number), 0)) {
     const summary = chunk.summary instanceof Uint8Array ? decodeSummaries(chunk.summary, points) : null;
     if (summary === null) fail('damaged', `a minute summary of run ${runId} is damaged`, damagedRemedy);
     yield { fromS: Number(chunk.from_s), toS: Number(chunk.to_s), points: summary };

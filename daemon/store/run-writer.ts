@@ -18,6 +18,12 @@ export interface Bounds {
   readonly decisions: number;
 }
 
+export interface CheckpointRow {
+  readonly scan: number;
+  readonly restarts: number;
+  readonly state: Uint8Array;
+}
+
 export interface Ending {
   readonly outcome: string;
   readonly summary: string;
@@ -34,6 +40,7 @@ export interface Position {
   readonly chunks: number;
   readonly scans: number;
   readonly readings: number;
+  readonly restarts: number;
   readonly points: readonly string[];
 }
 
@@ -61,7 +68,7 @@ export class RunWriter {
   #queuedBytes = 0;
   #queuedDecisions = 0;
   #lost = { scans: 0, readings: 0, decisions: 0 };
-  #checkpoint: { readonly scan: number; readonly state: Uint8Array } | null = null;
+  #checkpoint: CheckpointRow | null = null;
   #ending: Ending | null = null;
 
   constructor(id: string, position: Position) {
@@ -109,7 +116,7 @@ export class RunWriter {
   checkpoint(run: Run, nowMs: number): void {
     this.#waitingSinceMs ??= nowMs;
     const state = new Uint8Array(deflateRawSync(Buffer.from(writeExactJson(run))));
-    this.#checkpoint = { scan: this.#scans, state };
+    this.#checkpoint = { scan: this.#scans, restarts: this.#position.restarts, state };
   }
 
   end(ending: Ending, mark: Mark, bounds: Bounds): void {
@@ -202,7 +209,7 @@ export class RunWriter {
         ]
       : this.#queue;
     let { links, head, decisions } = this.#position;
-    const { number, writer } = this.#position;
+    const { number, writer, restarts } = this.#position;
     const written = { decisions: 0, chunks: 0 };
     for (const entry of entries) {
       links += 1;
@@ -222,7 +229,7 @@ export class RunWriter {
       written.chunks += 1;
     }
     const checkpoint = this.#checkpoint;
-    if (checkpoint !== null) statements.writeCheckpoint(number, checkpoint.scan, checkpoint.state);
+    if (checkpoint !== null) statements.writeCheckpoint(number, checkpoint);
     if (this.#points.length !== this.#position.points.length) statements.writePoints(number, this.#points);
     const position: Position = {
       number,
@@ -233,6 +240,7 @@ export class RunWriter {
       chunks: this.#chunks,
       scans: this.#scans,
       readings: this.#readings,
+      restarts,
       points: [...this.#points],
     };
     statements.writePosition(position, this.#lastS, wasLost, this.#ending);

@@ -1,6 +1,6 @@
 import type { DatabaseSync, SQLOutputValue } from 'node:sqlite';
 import type { ChunkRow, DecisionRow, HeaderRow } from './chain';
-import type { Ending, Position } from './run-writer';
+import type { CheckpointRow, Ending, Position } from './run-writer';
 
 export type Row = Readonly<Record<string, SQLOutputValue>>;
 
@@ -9,7 +9,7 @@ export interface Statements {
   readonly begin: (header: HeaderRow, genesis: Uint8Array, writer: string) => number;
   readonly writeChunk: (run: number, chunk: ChunkRow, link: number | null, chain: Uint8Array | null) => void;
   readonly writeDecision: (run: number, decision: DecisionRow, link: number, chain: Uint8Array) => void;
-  readonly writeCheckpoint: (run: number, scan: number, state: Uint8Array) => void;
+  readonly writeCheckpoint: (run: number, checkpoint: CheckpointRow) => void;
   readonly writePoints: (run: number, points: readonly string[]) => void;
   readonly writePosition: (position: Position, lastS: number | null, lost: boolean, ending: Ending | null) => void;
   /** Whether a run is still this writer's, and no other process has taken it over. */
@@ -33,14 +33,21 @@ function headerStatement(database: DatabaseSync): Statements['begin'] {
 
 function chunkStatement(database: DatabaseSync): Statements['writeChunk'] {
   const chunk = database.prepare(`
-    INSERT INTO chunks (run, seq, first_scan, scans, readings, from_s, to_s, link, chain, digest, summary, bytes)
-    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+    INSERT INTO chunks (run, seq, first_scan, scans, readings, from_s, to_s, link, chain, digest, summary)
+    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
     ON CONFLICT (run, seq) DO UPDATE SET
       scans = excluded.scans, readings = excluded.readings, from_s = excluded.from_s, to_s = excluded.to_s,
-      link = excluded.link, chain = excluded.chain, digest = excluded.digest, summary = excluded.summary, bytes = excluded.bytes
-    WHERE chunks.link IS NULL`);
+      link = excluded.link, chain = excluded.chain, digest = excluded.digest, summary = excluded.summary
+    WHERE chunks.link IS NULL
+    RETURNING number`);
+  const keep = database.prepare('INSERT OR REPLACE INTO readings (chunk, bytes) VALUES (?, ?)');
+  const drop = database.prepare('DELETE FROM readings WHERE chunk = ?');
   return (run, { seq, firstScan, scans, readings, fromS, toS, digest, summary, bytes }, link, chain) => {
-    chunk.run(run, seq, firstScan, scans, readings, fromS, toS, link, chain, digest, summary, bytes);
+    const row = chunk.get(run, seq, firstScan, scans, readings, fromS, toS, link, chain, digest, summary);
+    if (row === undefined) throw new Error(`chunk ${seq} of run ${run} is closed already`);
+    const number = Number(row.number);
+    if (bytes === null) drop.run(number);
+    else keep.run(number, bytes);
   };
 }
 
@@ -48,12 +55,14 @@ export function prepareStatements(database: DatabaseSync, keepCheckpoints: numbe
   const decision = database.prepare(
     'INSERT INTO decisions (run, seq, scan, link, chain, kind, body) VALUES (?, ?, ?, ?, ?, ?, ?)',
   );
-  const checkpoint = database.prepare('INSERT OR REPLACE INTO checkpoints (run, scan, state) VALUES (?, ?, ?)');
+  const checkpoint = database.prepare(
+    'INSERT OR REPLACE INTO checkpoints (run, scan, restarts, state) VALUES (?, ?, ?, ?)',
+  );
   const forget = database.prepare(`
     DELETE FROM checkpoints WHERE run = ?1 AND scan NOT IN (SELECT scan FROM checkpoints WHERE run = ?1 ORDER BY scan DESC LIMIT ?2)`);
   const points = database.prepare('UPDATE plants SET points = ? WHERE run = ?');
   const position = database.prepare(`
-    UPDATE runs SET links = ?, head = ?, decisions = ?, scans = ?, readings = ?, last_s = coalesce(?, last_s), lost = max(lost, ?),
+    UPDATE runs SET links = ?, head = ?, decisions = ?, scans = ?, readings = ?, restarts = ?, last_s = coalesce(?, last_s), lost = max(lost, ?),
       outcome = ?, summary = ?, ended_at_ms = ?
     WHERE number = ?`);
   const owner = database.prepare('SELECT writer FROM runs WHERE number = ?');
@@ -64,16 +73,29 @@ export function prepareStatements(database: DatabaseSync, keepCheckpoints: numbe
     writeDecision: (run, { seq, scan, kind, body }, link, chain) => {
       decision.run(run, seq, scan, link, chain, kind, body);
     },
-    writeCheckpoint: (run, scan, state) => {
-      checkpoint.run(run, scan, state);
+    writeCheckpoint: (run, { scan, restarts, state }) => {
+      checkpoint.run(run, scan, restarts, state);
       forget.run(run, keepCheckpoints);
     },
     writePoints: (run, names) => {
       points.run(JSON.stringify(names), run);
     },
-    writePosition: ({ number, links, head, decisions, scans, readings }, lastS, lost, ending) => {
+    writePosition: ({ number, links, head, decisions, scans, readings, restarts }, lastS, lost, ending) => {
       const { outcome = null, summary = null, endedAtMs = null } = ending ?? {};
-      position.run(links, head, decisions, scans, readings, lastS, lost ? 1 : 0, outcome, summary, endedAtMs, number);
+      position.run(
+        links,
+        head,
+        decisions,
+        scans,
+        readings,
+        restarts,
+        lastS,
+        lost ? 1 : 0,
+        outcome,
+        summary,
+        endedAtMs,
+        number,
+      );
     },
     isOurs: (run, writer) => owner.get(run)?.writer === writer,
     takeOver: (run, writer) => {

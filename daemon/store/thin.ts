@@ -22,12 +22,12 @@ export function thinRun(database: DatabaseSync, runId: string, by: string, atMs:
     const number = Number(row.number);
     if (row.outcome === null) fail('conflict', `the run ${runId} is still open`, 'End it first');
     const { readings, bytes } = database
-      .prepare(
-        'SELECT coalesce(sum(readings), 0) AS readings, coalesce(sum(length(bytes)), 0) AS bytes FROM chunks WHERE run = ? AND bytes IS NOT NULL',
-      )
+      .prepare(`
+        SELECT coalesce(sum(readings), 0) AS readings, coalesce(sum(length(bytes)), 0) AS bytes
+        FROM chunks JOIN readings ON readings.chunk = chunks.number WHERE run = ?`)
       .get(number) as { readings: number; bytes: number };
     if (readings === 0) return { readings, bytes };
-    database.prepare('UPDATE chunks SET bytes = NULL WHERE run = ?').run(number);
+    database.prepare('DELETE FROM readings WHERE chunk IN (SELECT number FROM chunks WHERE run = ?)').run(number);
     const mark: Mark = { mark: 'thinned', atMs, by, readings };
     const [links, seq] = [Number(row.links) + 1, Number(row.decisions)];
     const body = writeExactJson(mark);

@@ -33,7 +33,10 @@ const linkOf = (link: Link | undefined): number =>
 
 /** Chunks and decisions of a run in the order of their links, then the minute that is still open. */
 function* linksOf(database: DatabaseSync, run: number): Generator<Link> {
-  const chunks = database.prepare('SELECT * FROM chunks WHERE run = ? ORDER BY link IS NULL, link, seq').iterate(run);
+  const chunks = database
+    .prepare(`SELECT chunks.*, bytes FROM chunks LEFT JOIN readings ON readings.chunk = chunks.number
+      WHERE run = ? ORDER BY link IS NULL, link, seq`)
+    .iterate(run);
   const decisions = database.prepare('SELECT * FROM decisions WHERE run = ? ORDER BY link').iterate(run);
   const nextChunk = (): Link | undefined => {
     const { value, done } = chunks.next();
