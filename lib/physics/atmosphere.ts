@@ -58,7 +58,7 @@ const suspiciousAt = 2.2 * weatherSpread;
  * @param pressureHPa reading [hPa]
  * @param altitudeM altitude of the still [m, −2000..11000]
  * @returns station (as expected) · doubtful (could be either) · sea-level-reduced (take it back to station pressure first) · implausible (neither)
- * Accuracy: below about 150 m the two differ by less than the weather and nothing is claimed; the error from a wrong guess is below 0.5 K there.
+ * Accuracy: below about 150 m the two differ by less than the weather, and only an extreme is called reduced; a wrong guess costs under 0.5 K there.
  * Source: ISO 2533:1975; the spread of weather is common practice.
  */
 export function judgeAirPressure(pressureHPa: number, altitudeM: number): AirPressureVerdict {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  azeotrope,
   compileShift,
   dewTempC,
   jointMoleFraction,
@@ -92,6 +93,13 @@ describe('barometric shift', () => {
       }),
       { numRuns: 1000 },
     );
+  });
+
+  it('has its joint on the water side of the azeotrope at every pressure, and close to that at the highest', () => {
+    for (let pressureHPa = 500; pressureHPa <= 1100; pressureHPa += 20) {
+      expect(azeotrope(pressureHPa).x).toBeGreaterThan(jointMoleFraction);
+    }
+    expect(azeotrope(1100).x - jointMoleFraction).toBeLessThan(1e-4);
   });
 
   it('moves water with water', () => {
