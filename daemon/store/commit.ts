@@ -2,7 +2,8 @@ import type { DatabaseSync } from 'node:sqlite';
 import type { Committed, JournalOptions, Waiting } from './contract';
 import { transact } from './database';
 import { attempt, type StoreFailure } from './failure';
-import type { Bounds, RunWriter } from './run-writer';
+import type { Bounds } from './position';
+import type { RunWriter } from './run-writer';
 import type { Statements } from './statements';
 
 /** First and longest wait before a store that failed is tried again [ms]. */

@@ -8,8 +8,9 @@ import type { Committed, JournalOptions, RunHeader, ScanOutcome, Waiting } from 
 import { openDatabase, transact } from './database';
 import { attempt, fail, type Stored } from './failure';
 import { migrations } from './migrations';
+import type { Position } from './position';
 import { chunksOf, findRun } from './run-reader';
-import { type Position, RunWriter } from './run-writer';
+import { RunWriter } from './run-writer';
 import { prepareStatements } from './statements';
 
 /** What a daemon does with the journal: write runs, several at once, and read (see `Archive`). */

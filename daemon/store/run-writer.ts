@@ -3,46 +3,12 @@ import type { Input, Run } from '../../lib/engine/types';
 import { decisionsOf, encodeSummaries, summarise, writeExactJson } from '../../lib/record';
 import { type ChunkRow, linkChunk, linkDecision, packInputs } from './chain';
 import type { Mark, ScanOutcome } from './contract';
+import type { Bounds, CheckpointRow, Ending, Entry, Position } from './position';
 import type { Statements } from './statements';
 
 /** A chunk is closed after its minute, or when it has grown to this many readings and scans, whichever is first. */
 const chunkS = 60;
 const largestChunk = 20_000;
-
-type Entry =
-  | { readonly kind: 'chunk'; readonly chunk: ChunkRow }
-  | { readonly kind: 'decision'; readonly scan: number; readonly decision: string; readonly body: string };
-
-export interface Bounds {
-  readonly bytes: number;
-  readonly decisions: number;
-}
-
-export interface CheckpointRow {
-  readonly scan: number;
-  readonly restarts: number;
-  readonly state: Uint8Array;
-}
-
-export interface Ending {
-  readonly outcome: string;
-  readonly summary: string;
-  readonly endedAtMs: number;
-}
-
-/** Where the record of a run stands in the file. */
-export interface Position {
-  readonly number: number;
-  readonly writer: string;
-  readonly links: number;
-  readonly head: Uint8Array;
-  readonly decisions: number;
-  readonly chunks: number;
-  readonly scans: number;
-  readonly readings: number;
-  readonly restarts: number;
-  readonly points: readonly string[];
-}
 
 /** What SQLite gives back as it was: it has no NaN. */
 const timeOf = (input: Input | undefined): number | null =>
@@ -160,9 +126,13 @@ export class RunWriter {
     this.#queue.push({ kind: 'decision', scan, decision, body });
     this.#queuedDecisions += 1;
     if (this.#queuedDecisions <= bounds.decisions) return;
-    // Commands first: what was decided says more than what it switched.
+    // Commands first: what was decided says more than what it switched. Marks stay: the chain and a replay rest on them.
     const commands = this.#queue.findIndex((entry) => entry.kind === 'decision' && entry.decision === 'command');
-    const oldest = commands >= 0 ? commands : this.#queue.findIndex((entry) => entry.kind === 'decision');
+    const oldest =
+      commands >= 0
+        ? commands
+        : this.#queue.findIndex((entry) => entry.kind === 'decision' && entry.decision !== 'mark');
+    if (oldest < 0) return;
     this.#queue.splice(oldest, 1);
     this.#queuedDecisions -= 1;
     this.#lost.decisions += 1;

@@ -1,6 +1,6 @@
 import type { DatabaseSync, SQLOutputValue } from 'node:sqlite';
 import type { ChunkRow, DecisionRow, HeaderRow } from './chain';
-import type { CheckpointRow, Ending, Position } from './run-writer';
+import type { CheckpointRow, Ending, Position } from './position';
 
 export type Row = Readonly<Record<string, SQLOutputValue>>;
 

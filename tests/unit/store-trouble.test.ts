@@ -162,6 +162,21 @@ describe('what waits in memory', () => {
   });
 });
 
+describe('marks of the store', () => {
+  it('outlive a queue that overflows: the run still ends, and the chain with it', () => {
+    const path = place();
+    const journal = open(path, { busyTimeoutMs: 20, maxQueuedDecisions: 0 });
+    take(journal.beginRun(header('r1')));
+    const unlock = lock(path);
+    for (let now = 0; now < 5; now++) journal.append('r1', reading(now), decided(now));
+    expect(journal.endRun('r1', 'aborted', null).kind).toBe('failed');
+    unlock();
+    expect(journal.flush().kind).toBe('ok');
+    expect(take(journal.run('r1')).outcome).toBe('aborted');
+    expect(take(journal.verify('r1'))).toMatchObject({ kind: 'whole', lost: true });
+  });
+});
+
 describe('two processes with one run', () => {
   it('are fenced: the later one writes, the earlier one is told, and its other runs go on', () => {
     const path = place();
