@@ -1,7 +1,8 @@
 import { abvFromMoleFraction, shiftVapourTemp, vapourAtDewTemp } from '../physics';
 import type { PointKind } from '../still/schema';
-import { pointOf, valueOfKind } from './image';
+import { pointOf } from './image';
 import { follow, isSettled, valueAt } from './line';
+import { parrotStrength } from './parrot';
 import { followPressure, pressureNever } from './pressure';
 import { followProduced, producedNothing } from './produced';
 import type { Estimate, Image, Line, Plant, Run } from './types';
@@ -30,7 +31,8 @@ export function estimateStill(plant: Plant, run: Run, image: Image, now: number)
   const pressure = followPressure(plant, before.pressure, image, now);
   const vapour = read(plant, image, lines, 'vapour-temp', now);
   const boiler = read(plant, image, lines, 'boiler-temp', now);
-  const strength = strengthNow(plant, image, vapour?.value ?? null, pressure.medianHPa);
+  const parrotAbv = parrotStrength(plant, image, lines, before.produced.rateLPerH, now);
+  const strength = strengthNow(parrotAbv, vapour?.value ?? null, pressure.medianHPa);
   const atReferenceC =
     vapour === null || pressure.medianHPa === null
       ? null
@@ -54,15 +56,19 @@ export function referenceHPa(plant: Plant): number {
   return plant.recipe?.referencePressureHPa ?? 1013.25;
 }
 
+const lined: readonly PointKind[] = ['vapour-temp', 'boiler-temp', 'parrot-strength'];
+
 function followLines(plant: Plant, before: Estimate['lines'], image: Image): Estimate['lines'] {
   const lines: Record<string, Line> = {};
   for (const id in plant.still.points) {
     const point = plant.still.points[id];
-    if (point?.kind !== 'vapour-temp' && point?.kind !== 'boiler-temp') continue;
+    if (point === undefined || !lined.includes(point.kind)) continue;
     const seen = image[id];
     const line = before[id];
     if (seen?.quality === 'good' && seen.value !== null && seen.goodAtS !== null) {
-      lines[id] = follow(line, seen.goodAtS, seen.value, seen.spacingS, point.resolution ?? 0);
+      // Strengths are followed in per cent, so that the spike limit in kelvin is of their size too.
+      const scale = point.kind === 'parrot-strength' ? 100 : 1;
+      lines[id] = follow(line, seen.goodAtS, seen.value * scale, seen.spacingS, (point.resolution ?? 0) * scale);
     } else if (line !== undefined) lines[id] = line;
   }
   return lines;
@@ -76,13 +82,11 @@ function read(plant: Plant, image: Image, lines: Estimate['lines'], kind: PointK
 }
 
 function strengthNow(
-  plant: Plant,
-  image: Image,
+  parrotAbv: number | null,
   vapourTempC: number | null,
   pressureHPa: number | null,
 ): Pick<Estimate, 'strengthAbv' | 'strengthBy'> {
-  const parrot = valueOfKind(plant, image, 'parrot-strength');
-  if (parrot !== null) return { strengthAbv: parrot, strengthBy: 'parrot' };
+  if (parrotAbv !== null) return { strengthAbv: parrotAbv, strengthBy: 'parrot' };
   if (vapourTempC === null || pressureHPa === null || vapourTempC < 50) return { strengthAbv: null, strengthBy: null };
   return { strengthAbv: abvFromMoleFraction(vapourAtDewTemp(vapourTempC, pressureHPa)), strengthBy: 'vapour-temp' };
 }

@@ -177,8 +177,15 @@ export const stillSchema = z
         vapourTempMaxC: z.number().min(60).max(150).default(102),
         boilerTempMaxC: z.number().min(60).max(200).default(108),
         elementTempMaxC: z.number().min(90).max(400).default(150),
-        elementTempAlarmC: z.number().min(80).max(400).default(130).describe('Skin temperature at which a charge scorches'),
-        elementOverLiquidMaxK: positive.default(40).describe('How much hotter than its liquid a covered element can be'),
+        elementTempAlarmC: z
+          .number()
+          .min(80)
+          .max(400)
+          .default(130)
+          .describe('Skin temperature at which a charge scorches'),
+        elementOverLiquidMaxK: positive
+          .default(40)
+          .describe('How much hotter than its liquid a covered element can be'),
         boilerPressureMaxHPa: positive.default(70),
         vacuumMaxHPa: positive.default(20).describe('How far below the air the boiler may come'),
         vapourGasMaxShare: z
@@ -212,6 +219,7 @@ export const stillSchema = z
           .min(0)
           .default(0)
           .describe('Liquid between probe and spout: delays the receiver by that volume'),
+        parrotL: z.number().min(0).default(0).describe('Liquid in the parrot: its strength lags behind by that volume'),
         transitS: seconds.default(0).describe('Delay where no flow is known'),
       })
       .prefault({}),

@@ -46,7 +46,7 @@ describe('cut: heads to hearts', () => {
     expect(since).not.toBeNull();
     run.feed(5, { vapour: 81.95, boiler: 91, air });
     expect(run.controller.run.cut.metSinceS).toBe(since);
-    run.feed(20, (now) => ({ vapour: 81.9 - (now - 315) * 0.05, boiler: 91, air }));
+    run.feed(23, (now) => ({ vapour: 81.9 - (now - 315) * 0.1, boiler: 91, air }));
     expect(run.controller.run.phase === 'heads' ? run.controller.run.cut.metSinceS : 'cut').toBeNull();
   });
 
@@ -174,6 +174,30 @@ describe('cut: by other tests', () => {
     expect(because?.code).toBe('test.strength-vapour');
     expect(because?.numbers.strengthVolPercent).toBeLessThan(75);
     expect(because?.numbers.strengthVolPercent).toBeGreaterThan(74);
+  });
+
+  it('ends by the parrot, its reading brought to 20 °C', () => {
+    const points = {
+      ...potDocument.points,
+      parrot: { kind: 'parrot-strength' as const },
+      'parrot-temp': { kind: 'parrot-temp' as const },
+    };
+    const run = inHeads(headsEnd({ endsWhen: { test: 'strength', atMostVolPercent: 60, by: 'parrot' } }), {
+      ...potDocument,
+      points,
+    });
+    const events = run.feed(1800, (now) => ({
+      vapour: 80,
+      boiler: 91,
+      air,
+      parrot: 0.68 - (now - 240) * 0.0001,
+      'parrot-temp': 30,
+    }));
+    const cut = events.find((event) => event.kind === 'phase');
+    // OIML R 22: 63.5 % vol read at 30 °C is close to 60 % vol at 20 °C.
+    const readPercent = 68 - (cut!.atS - 30 - 240) * 0.01;
+    expect(readPercent).toBeGreaterThan(63.2);
+    expect(readPercent).toBeLessThan(63.9);
   });
 
   it('ends by a metered volume in the phase', () => {
