@@ -16,8 +16,11 @@ export const retained: FaultRule = {
     const value = memory.lastByPoint[target] ?? first?.value ?? undefined;
     if (value === undefined) return { batch, memory };
     const remembered = { ...memory, lastByPoint: { [target]: value } };
-    if (!isOn || nextUnit(random) > dtS / 20) return { batch, memory: remembered };
+    if (!isOn) return { batch, memory: remembered };
+    // At once when it begins, then again about every 20 s.
+    const isFirst = memory.kept.length === 0;
+    if (!isFirst && nextUnit(random) > dtS / 20) return { batch, memory: remembered };
     const old: Reading = { point: target, value, atS, ...(size < 1 ? { fault: 'retained' as const } : {}) };
-    return { batch: [...batch, old], memory: remembered };
+    return { batch: [...batch, old], memory: { ...remembered, kept: [old] } };
   },
 };

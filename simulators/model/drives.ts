@@ -121,7 +121,7 @@ function moveOne(own: DriveState, drive: Drive, fault: DriveFault | undefined, d
   const span = drive.kind === 'diverter' ? drive.positions.length - 1 : 1;
   const reach = travelS > 0 ? (span * dtS) / travelS : Number.POSITIVE_INFINITY;
   const gap = own.wanted - own.position;
-  own.position = Math.abs(gap) <= reach ? own.wanted : own.position + Math.sign(gap) * reach;
+  own.position = Math.abs(gap) <= reach * (1 + 1e-9) ? own.wanted : own.position + Math.sign(gap) * reach;
   if (own.position > 0) own.weldedAt = Math.max(own.weldedAt, own.position);
   if (fault?.welded === true) own.position = Math.max(own.position, own.weldedAt);
   else own.weldedAt = own.position;

@@ -278,8 +278,8 @@ export function describeStill(still: Still, options: StillOptions = {}): StillSp
     site: {
       altitudeM: still.altitudeM ?? 0,
       roomTempC: 18,
-      zoneM3: 10,
-      airChangesPerH: 6,
+      zoneM3: 3,
+      airChangesPerH: 12,
       weather: { offsetHPa: 0, wanderHPaPerRootH: 0.5, front: null },
       ...options.site,
     },

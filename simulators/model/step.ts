@@ -154,7 +154,8 @@ function collect(
   const holdUpL = holdUpOf(state);
   feedLine(spout, liquid, holdUpL);
   const { out } = work;
-  const mostL = opening > 0 ? holdUpL : holdUpL + spec.backUpL;
+  // A vented still runs over at its vent; a closed one just fills, and `boil` shuts the vapour path.
+  const mostL = opening > 0 ? holdUpL : spec.still.vent.unvalved ? holdUpL + spec.backUpL : Number.POSITIVE_INFINITY;
   drawLine(spout, mostL, opening > 0 ? spec.parrotL : 0, dtS, out);
   spout.flowLPerH = opening > 0 ? (out.volumeL / dtS) * 3600 : 0;
   if (out.volumeL <= 0) return;

@@ -59,6 +59,8 @@ export const scenarios = {
 
 export type ScenarioName = keyof typeof scenarios;
 
+export const scenarioNames = Object.keys(scenarios) as readonly ScenarioName[];
+
 function read<T>(checked: Checked<T>, what: string): T {
   if (checked.kind === 'ok') return checked.value;
   throw new Error(`assertion: the ${what} of a scenario is not sound: ${checked.problems[0]?.message ?? ''}`);
