@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { RecipeDocument } from '../../lib';
-import { driveRun, phasesOf } from '../tools/drive-run';
+import { driveRun, phasesOf, type Values } from '../tools/drive-run';
 import { plantOf, potDocument, potRecipe } from '../tools/plants';
 
 const air = 1013.25;
@@ -16,12 +16,12 @@ function headsEnd(change: object): RecipeDocument {
 }
 
 /** A run that has just entered heads, with the vapour at 79 °C. */
-function inHeads(recipe: RecipeDocument = potRecipe, still = potDocument, airHPa = air) {
+function inHeads(recipe: RecipeDocument = potRecipe, still = potDocument, airHPa = air, more: Values = {}) {
   const run = driveRun(plantOf(recipe, still));
   run.order('start');
-  run.feed(120, { vapour: 40, boiler: 80, air: airHPa });
-  run.feed(60, (now) => ({ vapour: 40 + (now - 120) * 0.65, boiler: 90, air: airHPa }));
-  run.feed(60, { vapour: 79, boiler: 91, air: airHPa });
+  run.feed(120, { vapour: 40, boiler: 80, air: airHPa, ...more });
+  run.feed(60, (now) => ({ vapour: 40 + (now - 120) * 0.65, boiler: 90, air: airHPa, ...more }));
+  run.feed(60, { vapour: 79, boiler: 91, air: airHPa, ...more });
   expect(run.controller.run.phase).toBe('heads');
   return run;
 }
@@ -182,10 +182,12 @@ describe('cut: by other tests', () => {
       parrot: { kind: 'parrot-strength' as const },
       'parrot-temp': { kind: 'parrot-temp' as const },
     };
-    const run = inHeads(headsEnd({ endsWhen: { test: 'strength', atMostVolPercent: 60, by: 'parrot' } }), {
-      ...potDocument,
-      points,
-    });
+    const run = inHeads(
+      headsEnd({ endsWhen: { test: 'strength', atMostVolPercent: 60, by: 'parrot' } }),
+      { ...potDocument, points },
+      air,
+      { parrot: 0.68, 'parrot-temp': 30 },
+    );
     const events = run.feed(1800, (now) => ({
       vapour: 80,
       boiler: 91,
