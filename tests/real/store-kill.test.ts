@@ -21,10 +21,10 @@ afterEach(() => {
 });
 
 /** Starts the writer, lets it write for a while, and kills it without warning; gives what it said was committed. */
-async function writeAndKill(runId: string, forMs: number): Promise<readonly number[]> {
+async function writeAndKill(what: 'run' | 'notes', forMs: number): Promise<readonly number[]> {
   const hooks = join(process.cwd(), 'tests/tools/typescript-hooks.mjs');
   const writer = join(process.cwd(), 'tests/real/store-writer.ts');
-  const child = spawn(process.execPath, ['--import', hooks, writer, path, runId], {
+  const child = spawn(process.execPath, ['--import', hooks, writer, path, what], {
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   children.push(child);
@@ -51,7 +51,7 @@ describe('a writer killed at any moment', () => {
   it('loses no decision it had committed, time after time over one run, and the chain holds', async () => {
     const committed: number[] = [];
     for (let round = 0; round < 6; round++) {
-      committed.push(...(await writeAndKill('r1', 150 + round * 83)));
+      committed.push(...(await writeAndKill('run', 150 + round * 83)));
       const journal = valueOrThrow(openJournal(path));
       const verified = valueOrThrow(journal.verify('r1'));
       expect(verified).toMatchObject({ kind: 'whole', lost: false, thinned: false });
@@ -72,13 +72,24 @@ describe('a writer killed at any moment', () => {
   });
 
   it('leaves every restart in the record', async () => {
-    await writeAndKill('r1', 100);
-    await writeAndKill('r1', 100);
+    await writeAndKill('run', 100);
+    await writeAndKill('run', 100);
     const journal = valueOrThrow(openJournal(path));
     const marks = Array.from(journal.readDecisions('r1')).flatMap((kept) =>
       kept.kind === 'mark' ? [kept.mark.mark] : [],
     );
     expect(marks).toEqual(['continued']);
+    journal.close();
+  });
+
+  it('loses no letter of a note that was saved', async () => {
+    const saved = await writeAndKill('notes', 200);
+    const journal = valueOrThrow(openJournal(path));
+    const revisions = valueOrThrow(journal.revisions('tasting', 'jar-7'));
+    expect(saved.length).toBeGreaterThan(5);
+    expect(revisions.length).toBeGreaterThanOrEqual(Math.max(...saved));
+    const lengths = revisions.map(({ body }) => (body as { note: string }).note.length);
+    expect(lengths).toEqual(lengths.map((_length, i) => 'pear, glue'.length + i));
     journal.close();
   });
 });
