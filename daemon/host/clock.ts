@@ -1,6 +1,8 @@
 /** Engine time: monotonic seconds times the speed, from where a run left off. Wall-clock jumps change nothing. */
 export interface EngineClock {
   now(): number;
+  /** Engine time of a monotonic instant [ms], e.g. the arrival of a reading. */
+  at(monotonicMs: number): number;
 }
 
 /**
@@ -14,5 +16,6 @@ export function createClock(
   monotonicMs: () => number = () => performance.now(),
 ): EngineClock {
   const zeroMs = monotonicMs();
-  return { now: () => Math.round((startS + ((monotonicMs() - zeroMs) / 1000) * speed) * 1e6) / 1e6 };
+  const at = (instantMs: number): number => Math.round((startS + ((instantMs - zeroMs) / 1000) * speed) * 1e6) / 1e6;
+  return { now: () => at(monotonicMs()), at };
 }

@@ -54,6 +54,8 @@ export function createHost(options: HostOptions): Host {
   let timer: NodeJS.Timeout | null = null;
   let isStopped = false;
   let isStoreFailing = false;
+  /** Drives whose last change could not be written down: nothing but the safe state is sent to them meanwhile. */
+  const unwritten = new Set<string>();
   const said = new Map<string, { at: number; text: string }>();
   const pointsAt = new Map<string, number>();
   const beats = new Map<string, number>();
@@ -66,18 +68,28 @@ export function createHost(options: HostOptions): Host {
     for (const still of stills) {
       if (!everyone && !still.hasWork) continue;
       const turn = still.turn();
-      const [safe, rest] = parted(turn.commands, still.runId === null);
+      const [safe, rest] = parted(still, turn.commands);
       for (const command of safe) outlet.command(still, command, announcer.command(command), atMs);
       turns.push({ still, turn, held: rest });
     }
     const written = commit();
     for (const { still, turn, held } of turns) {
-      if (written) for (const command of held) outlet.command(still, command, announcer.command(command), atMs);
+      for (const command of held) {
+        if (written) outlet.command(still, command, announcer.command(command), atMs);
+        else unwritten.add(driveKey(still, command));
+      }
       announce(still, turn, atMs);
       settle(still);
     }
     options.afterTurn?.();
   };
+
+  /** Commands that wait for no record, and those that do: all but the safe state, repetitions, and a still without a run. */
+  function parted(still: StillHost, commands: readonly Command[]): readonly [readonly Command[], readonly Command[]] {
+    const free = (command: Command) =>
+      still.runId === null || command.safe || (command.repeat && !unwritten.has(driveKey(still, command)));
+    return [commands.filter(free), commands.filter((command) => !free(command))];
+  }
 
   function commit(): boolean {
     const committed = journal.commit();
@@ -86,6 +98,7 @@ export function createHost(options: HostOptions): Host {
     }
     if (committed.kind === 'ok' && isStoreFailing) log.info({}, 'the record can be written again');
     isStoreFailing = committed.kind === 'failed';
+    if (!isStoreFailing) unwritten.clear();
     return !isStoreFailing;
   }
 
@@ -173,8 +186,6 @@ export function createHost(options: HostOptions): Host {
   };
 }
 
-/** Commands that wait for the record, and those that do not: towards the safe state, repetitions, and without a run. */
-function parted(commands: readonly Command[], unrecorded: boolean): readonly [readonly Command[], readonly Command[]] {
-  const free = (command: Command) => unrecorded || command.safe || command.repeat;
-  return [commands.filter(free), commands.filter((command) => !free(command))];
+function driveKey(still: StillHost, command: Command): string {
+  return `${still.still.id}/${command.drive}`;
 }

@@ -39,7 +39,8 @@ export interface StillHost {
   readonly sinceMs: number;
   readonly hasWork: boolean;
   now(): number;
-  put(point: string, value: number | null, fault?: ReadingFault): void;
+  /** A reading with the monotonic instant of its arrival [ms]. */
+  put(point: string, value: number | null, fault: ReadingFault | undefined, arrivalMs: number): void;
   /** Takes an order in; problems that can be told at once come back, the engine's own answer is an event. */
   order(message: OrderMessage, from: Order['from'], id: string): readonly Problem[];
   /** Scans what has arrived. */
@@ -116,8 +117,13 @@ export function createStillHost(options: StillHostOptions): StillHost {
       return waiting > 0;
     },
     now: () => clock.now(),
-    put(point, value, fault) {
-      const reading: Reading = { point, value, atS: clock.now(), ...(fault === undefined ? {} : { fault }) };
+    put(point, value, fault, arrivalMs) {
+      const reading: Reading = {
+        point,
+        value,
+        atS: Math.max(0, clock.at(arrivalMs)),
+        ...(fault === undefined ? {} : { fault }),
+      };
       controller.put(reading);
       waiting += 1;
     },
