@@ -136,7 +136,8 @@ function driveProblems(entry: StillEntry, still: Still, base: string): readonly 
     ...Object.entries(entry.drives).flatMap(([id, { mqtt }]) => {
       const drive = still.drives[id];
       const checked = drive === undefined ? null : checkDriveMapping(mqtt, drive);
-      return checked?.kind === 'bad' ? under(`${base}.drives.${id}.mqtt`, checked.problems) : [];
+      if (checked === null) return [];
+      return under(`${base}.drives.${id}.mqtt`, checked.kind === 'bad' ? checked.problems : checked.warnings);
     }),
   ];
 }

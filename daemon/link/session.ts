@@ -125,7 +125,8 @@ export function openSession(options: SessionOptions): Session {
   return {
     accepted,
     subscribe: async (topics) => {
-      const byQos = ([0, 1] as const).map((qos) => ({
+      // First those of QoS 1, absences among them: a kept reading is judged by them.
+      const byQos = ([1, 0] as const).map((qos) => ({
         qos,
         names: topics.filter((one) => one.qos === qos).map(({ topic }) => topic),
       }));

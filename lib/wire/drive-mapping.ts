@@ -1,8 +1,6 @@
 import { z } from 'zod';
-import type { Command, DriveValue } from '../engine/types';
-import { type Checked, type Problem, problem } from '../problems';
+import { type Checked, type Problem, problem, warning } from '../problems';
 import type { Drive } from '../still/schema';
-import type { CommandMessage } from './messages';
 
 const text = z.string().max(4096);
 const topic = z
@@ -11,22 +9,22 @@ const topic = z
   .max(1024)
   .regex(/^[^+#\0]+$/, 'a topic to publish on has no wildcards');
 
-const template = z
-  .union([text.min(1), z.record(z.string(), z.unknown())])
-  .describe(
-    'Payload with {value}, {percent}, {on}, {token}, {id}, {issuedAt}, {ttlS}, {deadManS} or {reason} in it; text, or an object that becomes JSON',
-  );
+const written = z.union([text.min(1), z.record(z.string(), z.unknown())]);
 
 /** How a command becomes a message that a device understands. */
 export const driveFields = {
   topic: topic
     .optional()
     .describe('Where the device takes commands; our own middlecut/<still>/drive/<drive>/set if left out'),
-  on: text.min(1).optional().describe('Payload that switches on or opens, e.g. ON'),
-  off: text.min(1).optional().describe('Payload that switches off or closes, e.g. OFF'),
-  positions: z.record(z.string(), text.min(1)).optional().describe('For a diverter: the payload for each receiver'),
-  template: template.optional(),
-  repeat: template
+  on: written.optional().describe('Payload that switches on or opens, e.g. ON; text, or an object that becomes JSON'),
+  off: written.optional().describe('Payload that switches off or closes, e.g. OFF'),
+  positions: z.record(z.string(), written).optional().describe('For a diverter: the payload for each receiver'),
+  template: written
+    .optional()
+    .describe(
+      'One payload for all commands, with {value}, {percent} or {on} in it; see the placeholders in the guide to drives',
+    ),
+  repeat: written
     .optional()
     .describe('Another payload for repetitions, which only feed the dead-man of the device; the same if left out'),
   scale: z
@@ -52,22 +50,11 @@ export const driveFields = {
 
 export const driveMappingSchema = z.strictObject(driveFields);
 export type DriveMapping = z.output<typeof driveMappingSchema>;
-type Template = string | Readonly<Record<string, unknown>>;
+export type Template = string | Readonly<Record<string, unknown>>;
 
-/** What a template may name. */
-export const placeholders = [
-  'value',
-  'percent',
-  'on',
-  'token',
-  'id',
-  'issuedAt',
-  'ttlS',
-  'deadManS',
-  'reason',
-] as const;
-type Placeholder = (typeof placeholders)[number];
-type Filling = Readonly<Record<Placeholder, string | number | boolean>>;
+/** What a payload may name; filled in when the command is sent. */
+export const placeholders = ['value', 'percent', 'on', 'id', 'issuedAt', 'ttlS', 'deadManS', 'reason'] as const;
+export type Placeholder = (typeof placeholders)[number];
 
 /** How a command is written for a drive. */
 export type CommandForm = 'own' | 'tokens' | 'template';
@@ -77,7 +64,7 @@ export function formOf(mapping: DriveMapping): CommandForm {
   return mapping.on !== undefined || mapping.positions !== undefined ? 'tokens' : 'own';
 }
 
-const placeholder = new RegExp(`\\{(${placeholders.join('|')})\\}`, 'g');
+export const placeholder = new RegExp(`\\{(${placeholders.join('|')})\\}`, 'g');
 
 function placeholdersIn(written: Template): ReadonlySet<string> {
   const all = typeof written === 'string' ? written : JSON.stringify(written);
@@ -128,126 +115,52 @@ function tokenProblems(mapping: DriveMapping, drive: Drive): readonly Problem[] 
 }
 
 function templateProblems(mapping: DriveMapping, drive: Drive): readonly Problem[] {
+  const { template } = mapping;
+  const named = template === undefined ? null : placeholdersIn(template);
   const found: Problem[] = [];
-  const named = mapping.template === undefined ? null : placeholdersIn(mapping.template);
   const carriesShare = named?.has('value') === true || named?.has('percent') === true;
   if (modulates(drive) && formOf(mapping) !== 'own' && !carriesShare) {
     const remedy = 'Use a template with {value} or {percent}, or say control: on-off in the still';
-    found.push(problem('template', mapping.template, `a modulating ${drive.kind} would lose its share`, remedy));
+    found.push(problem('template', template, `a modulating ${drive.kind} would lose its share`, remedy));
   }
-  if (named !== null && !carriesShare && !named.has('on') && !named.has('token')) {
-    found.push(
-      problem(
-        'template',
-        mapping.template,
-        'says nothing of what is commanded',
-        'Put {value}, {percent}, {on} or {token} into it',
-      ),
-    );
+  if (named !== null && !carriesShare && !named.has('on')) {
+    const remedy = 'Put {value}, {percent} or {on} into it, or use on and off';
+    found.push(problem('template', template, 'says nothing of what is commanded', remedy));
   }
-  if (named?.has('token') === true && mapping.on === undefined && mapping.positions === undefined) {
-    found.push(
-      problem(
-        'template',
-        mapping.template,
-        '{token} needs to know the words',
-        'Add on and off, or positions for a diverter',
-      ),
-    );
+  if (template !== undefined && (mapping.on !== undefined || mapping.positions !== undefined)) {
+    found.push(problem('template', template, 'stands beside on, off or positions', 'Use one of the two'));
   }
-  const used = [mapping.template, mapping.repeat].some(
-    (one) => one !== undefined && placeholdersIn(one).has('deadManS'),
-  );
-  if (used && drive.deadManS === undefined) {
-    found.push(
-      problem('template', mapping.template, '{deadManS} is not known', 'State deadManS of this drive in the still'),
-    );
+  if (drive.deadManS === undefined && writtenIn(mapping).some((one) => placeholdersIn(one).has('deadManS'))) {
+    found.push(problem('', undefined, '{deadManS} is not known', 'State deadManS of this drive in the still'));
   }
   return found;
+}
+
+function writtenIn(mapping: DriveMapping): readonly Template[] {
+  const all = [mapping.on, mapping.off, mapping.template, mapping.repeat, ...Object.values(mapping.positions ?? {})];
+  return all.filter((one) => one !== undefined);
+}
+
+/**
+ * A device that flips back after a time takes it both ways: said together with 'off' it would switch on again. So the time must not stand
+ * where it goes out with off.
+ */
+function flipBackWarning(mapping: DriveMapping): readonly Problem[] {
+  const field = (['template', 'off'] as const).find((one) => {
+    const payload = mapping[one];
+    return payload !== undefined && placeholdersIn(payload).has('deadManS');
+  });
+  if (field === undefined) return [];
+  const message = 'sends the time of the dead-man with off as well: some devices then switch on again after it';
+  const remedy =
+    'Use on and off, and put {deadManS} into on alone, unless the device is known to take the time for on only';
+  return [warning(field, mapping[field], message, remedy)];
 }
 
 /** Everything wrong with a mapping for this drive, with paths inside the mapping. */
 export function checkDriveMapping(mapping: DriveMapping, drive: Drive): Checked<DriveMapping> {
   const problems = [...tokenProblems(mapping, drive), ...templateProblems(mapping, drive)];
-  return problems.length === 0 ? { kind: 'ok', value: mapping, warnings: [] } : { kind: 'bad', problems };
-}
-
-function rounded(value: number, decimals: number): number {
-  return Number(value.toFixed(decimals));
-}
-
-function tokenFor(mapping: DriveMapping, value: DriveValue): string {
-  if (typeof value === 'string') return mapping.positions?.[value] ?? value;
-  return (value > 0 ? mapping.on : mapping.off) ?? '';
-}
-
-function fillingOf(mapping: DriveMapping, drive: Drive, message: CommandMessage): Filling {
-  const { value } = message;
-  const decimals = mapping.decimals ?? 3;
-  return {
-    value: typeof value === 'number' ? rounded(value * (mapping.scale ?? 1), decimals) : value,
-    percent: typeof value === 'number' ? rounded(value * 100, 1) : value,
-    on: typeof value === 'number' ? value > 0 : true,
-    token: tokenFor(mapping, value),
-    id: message.id,
-    issuedAt: message.issuedAt,
-    ttlS: message.ttlS,
-    deadManS: drive.deadManS ?? 0,
-    reason: message.reason,
-  };
-}
-
-/** A member that is one placeholder and nothing else keeps its type: `"{on}"` becomes true, not "true". */
-function fillMember(member: unknown, filling: Filling): unknown {
-  if (typeof member === 'string') {
-    const alone = /^\{(\w+)\}$/.exec(member)?.[1];
-    if (alone !== undefined && (placeholders as readonly string[]).includes(alone))
-      return filling[alone as Placeholder];
-    return member.replace(placeholder, (_, named: Placeholder) => String(filling[named]));
-  }
-  if (Array.isArray(member)) return member.map((inner) => fillMember(inner, filling));
-  if (member === null || typeof member !== 'object') return member;
-  return Object.fromEntries(Object.entries(member).map(([key, inner]) => [key, fillMember(inner, filling)]));
-}
-
-function fill(written: Template, filling: Filling): string {
-  if (typeof written !== 'string') return JSON.stringify(fillMember(written, filling));
-  const isJson = /^\s*[{[]/.test(written);
-  return written.replace(placeholder, (_, named: Placeholder) => {
-    const plain = String(filling[named]);
-    // Inside JSON text a reason with a quote in it must not end the string.
-    return isJson ? JSON.stringify(plain).slice(1, -1) : plain;
-  });
-}
-
-/**
- * The payload that tells a device what to do.
- *
- * @param mapping checked by checkDriveMapping
- * @param drive of the still
- * @param message the command with its wall time and its reason in words
- * @param repeat whether it only feeds the dead-man
- */
-export function payloadOfCommand(
-  mapping: DriveMapping,
-  drive: Drive,
-  message: CommandMessage,
-  repeat: boolean,
-): string {
-  const filling = fillingOf(mapping, drive, message);
-  // A repetition of 'off' is sent in full: a payload made to keep a dead-man fed might say 'on'.
-  if (repeat && mapping.repeat !== undefined && message.value !== 0) return fill(mapping.repeat, filling);
-  switch (formOf(mapping)) {
-    case 'template':
-      return fill(mapping.template ?? '', filling);
-    case 'tokens':
-      return filling.token as string;
-    case 'own':
-      return JSON.stringify(message);
-  }
-}
-
-/** A command with the host's wall time and words added. */
-export function messageOfCommand(command: Command, issuedAt: string, reason: string): CommandMessage {
-  return { id: command.id, value: command.value, issuedAt, ttlS: command.ttlS, reason };
+  return problems.length === 0
+    ? { kind: 'ok', value: mapping, warnings: flipBackWarning(mapping) }
+    : { kind: 'bad', problems };
 }

@@ -1,5 +1,6 @@
 export * from './availability';
-export * from './drive-mapping';
+export { checkDriveMapping, type DriveMapping, driveFields, driveMappingSchema, formOf } from './drive-mapping';
+export * from './drive-payload';
 export * from './json-path';
 export * from './lines';
 export * from './mapping';

@@ -212,7 +212,9 @@ describe('configuration: drives', () => {
     const template = (text: string) => good.replace(/heater: .*\n/, `heater: { mqtt: { topic: x, ${text} } }\n`);
     expect(paths(refused(load(template("template: 'GO'"))))).toEqual(['stills.0.drives.heater.mqtt.template']);
     expect(paths(refused(load(template("on: 'ON'"))))).toEqual(['stills.0.drives.heater.mqtt.off']);
-    expect(paths(refused(load(template("template: '{token}'"))))).toEqual(['stills.0.drives.heater.mqtt.template']);
+    expect(paths(refused(load(template("template: '{on}', on: 'ON', off: 'OFF'"))))).toEqual([
+      'stills.0.drives.heater.mqtt.template',
+    ]);
   });
 
   it('refuses two drives that are one device', () => {

@@ -32,24 +32,39 @@ describe('a command on the wire', () => {
     expect(say({ topic: 't', positions: { heads: '0', hearts: '1' } }, arm, 'hearts')).toBe('1');
   });
 
-  it('fills an object template and keeps the types', () => {
-    const template = {
+  it('fills objects and keeps the types', () => {
+    const set = (on: boolean, more: object) => ({
       id: '{id}',
       src: 'middlecut',
       method: 'Switch.Set',
-      params: { id: 0, on: '{on}', toggle_after: '{deadManS}' },
-    };
-    expect(JSON.parse(say({ topic: 't', template }, relay, 1))).toEqual({
+      params: { id: 0, on, ...more },
+    });
+    const mapping = { topic: 't', on: set(true, { toggle_after: '{deadManS}' }), off: set(false, {}) };
+    expect(JSON.parse(say(mapping, relay, 1))).toEqual({
       id: 'c7',
       src: 'middlecut',
       method: 'Switch.Set',
       params: { id: 0, on: true, toggle_after: 30 },
     });
+    expect(JSON.parse(say(mapping, relay, 0))).toEqual({
+      id: 'c7',
+      src: 'middlecut',
+      method: 'Switch.Set',
+      params: { id: 0, on: false },
+    });
     expect(
-      JSON.parse(
-        say({ topic: 't', template: { state: '{token}', on_time: '{deadManS}' }, on: 'ON', off: 'OFF' }, relay, 0),
-      ),
-    ).toEqual({ state: 'OFF', on_time: 30 });
+      JSON.parse(say({ topic: 't', template: { power: '{on}', list: ['{value}', 'v{value}'] } }, relay, 1)),
+    ).toEqual({ power: true, list: [1, 'v1'] });
+  });
+
+  it('warns of a flip-back time that is sent with off as well', () => {
+    const warned = (mapping: object) => {
+      const checked = checkDriveMapping(driveMappingSchema.parse(mapping), relay);
+      return checked.kind === 'ok' ? checked.warnings.map((p) => p.path) : ['bad'];
+    };
+    expect(warned({ topic: 't', template: { on: '{on}', toggle_after: '{deadManS}' } })).toEqual(['template']);
+    expect(warned({ topic: 't', on: 'on', off: 'off,{deadManS}' })).toEqual(['off']);
+    expect(warned({ topic: 't', on: 'on,{deadManS}', off: 'off' })).toEqual([]);
   });
 
   it('fills a text template; a quote in a reason ends no string', () => {
@@ -79,7 +94,7 @@ describe('a command on the wire', () => {
     expect(bad({ topic: 't', positions: { a: '1' } }, relay)).toEqual(['positions']);
     expect(
       bad({ topic: 't', template: '{on} {deadManS}' }, { ...relay, deadManS: undefined } as unknown as Drive),
-    ).toEqual(['template']);
+    ).toEqual(['']);
   });
 
   it('has no form that could be kept or sent to many', () => {
