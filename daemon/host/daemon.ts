@@ -4,7 +4,7 @@ import type { Subscription } from 'rxjs';
 import type { Command, Event } from '../../lib/engine/types';
 import { languages, type Saying, sayReason } from '../../lib/words';
 import { startBroker } from '../broker';
-import type { LoadedConfig } from '../config';
+import { isLoopback, type LoadedConfig } from '../config';
 import { type Drives, openDrives } from '../drives';
 import { openFeeds } from '../feeds';
 import { type Link, type LinkEvent, openLink, targetOf } from '../link';
@@ -144,6 +144,10 @@ function drivesFor(config: LoadedConfig, index: number, link: Link, saying: Sayi
   });
 }
 
+function isOwnLoopback(config: LoadedConfig): boolean {
+  return config.broker.kind === 'embedded' && isLoopback(config.broker.host);
+}
+
 /** Readings a second and point that a still at usual speed may send. */
 const readingsPerS = 50;
 
@@ -174,7 +178,7 @@ function connect(
       still.put(point, value, fault, arrivalMs);
       host.wake();
     }),
-    hearOrders(still, link, () => host.wake(), idFor),
+    hearOrders(still, link, isOwnLoopback(config) ? 'still' : 'remote', () => host.wake(), idFor),
   ];
 }
 

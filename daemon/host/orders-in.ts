@@ -8,9 +8,16 @@ import type { StillHost } from './still-host';
  * Hears the orders of a still on its topic. One that cannot be understood, or a retained one, is answered at once with
  * everything that is wrong; what the engine makes of the others is answered by the host.
  *
- * Who speaks over the broker may be anywhere: such an order is remote.
+ * Who speaks over a broker may be anywhere: such an order is remote. Only a broker of our own that listens on loopback alone
+ * is heard as the still itself.
  */
-export function hearOrders(still: StillHost, link: Link, wake: () => void, idFor: () => string): Subscription {
+export function hearOrders(
+  still: StillHost,
+  link: Link,
+  from: 'still' | 'remote',
+  wake: () => void,
+  idFor: () => string,
+): Subscription {
   const topics = topicsOf(still.still.id);
   const answer = (message: OrderAnswerMessage) => link.event(topics.orderAnswer, JSON.stringify(message));
   return link.messages(topics.order, 1).subscribe(({ payload, retained }) => {
@@ -25,7 +32,7 @@ export function hearOrders(still: StillHost, link: Link, wake: () => void, idFor
       const why = ['this order was retained and may be old; publish orders without retain'];
       return answer({ order: parsed.value.order, id, accepted: false, why });
     }
-    const problems = still.order(parsed.value, 'remote', id);
+    const problems = still.order(parsed.value, from, id);
     if (problems.length > 0) {
       return answer({ order: parsed.value.order, id, accepted: false, why: problems.map(showProblem) });
     }
