@@ -126,6 +126,34 @@ describe('a chunk', () => {
     );
   });
 
+  it('gives back the bits of a decimal column with a rare oddity in it', () => {
+    const plain = fc.integer({ min: -2000, max: 2000 }).map((n) => n / 16);
+    const odd = fc.constantFrom(
+      -0,
+      Number.NaN,
+      Infinity,
+      -Infinity,
+      Math.PI,
+      5e-324,
+      2 ** 46,
+      -(2 ** 46),
+      2 ** 46 - 1,
+      2 ** 60,
+      1e-12,
+    );
+    const column = fc.array(plain, { minLength: 34, maxLength: 80 });
+    fc.assert(
+      fc.property(column, fc.array(fc.tuple(fc.nat(), odd), { maxLength: 2 }), (values, oddities) => {
+        for (const [place, oddity] of oddities) values[place % values.length] = oddity;
+        const inputs = values.map(
+          (read, i): Input => ({ now: i, readings: [{ point: 'vapour', value: read, atS: i }], orders: [] }),
+        );
+        expect(decodeInputs(encodeInputs(inputs))).toStrictEqual(inputs);
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
   it('is the same bytes for the same inputs', () => {
     fc.assert(
       fc.property(fc.array(anyInput, { maxLength: 10 }), (inputs) => {

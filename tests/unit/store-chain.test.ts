@@ -74,6 +74,11 @@ describe('the chain of a run', () => {
       { what: 'chunk', seq: 3 },
     ],
     [
+      'readings exchanged behind their digest',
+      'UPDATE readings SET bytes = (SELECT bytes FROM readings WHERE chunk = 2) WHERE chunk = 4',
+      { what: 'chunk', seq: 3, message: 'the chunk does not agree with its digest' },
+    ],
+    [
       'a changed summary',
       'UPDATE chunks SET summary = (SELECT summary FROM chunks WHERE seq = 0) WHERE seq = 1',
       { what: 'chunk', seq: 1 },

@@ -128,6 +128,27 @@ describe('taking up a run after a restart', () => {
     expect(taken).toEqual(rebuilt(plant, running));
   });
 
+  it('counts a restart once when a checkpoint was taken right after it', () => {
+    const path = place();
+    // An engine that shows how often it was rebuilt, and changes nothing else.
+    const counting = {
+      ...engine,
+      rebuilt: (_plant: unknown, run: Run): Run => ({ ...run, commandCount: run.commandCount + 1000 }),
+    };
+    const before = open(path);
+    take(before.beginRun(header('r1')));
+    for (let now = 0; now < 3; now++)
+      before.append('r1', { now, readings: [], orders: [] }, { events: [], commands: [] });
+    before.flush();
+    const between = open(path);
+    const once = take(takeUpRun(between, 'r1', counting));
+    between.checkpoint('r1', once);
+    between.flush();
+    const after = open(path);
+    expect(take(after.latestCheckpoint('r1'))).toMatchObject({ scan: 3, restarts: 1 });
+    expect(take(takeUpRun(after, 'r1', counting)).commandCount).toBe(once.commandCount + 1000);
+  });
+
   it('keeps the newest checkpoints only', () => {
     const path = place();
     const journal = open(path, { keepCheckpoints: 2 });

@@ -1,7 +1,8 @@
+import { randomBytes } from 'node:crypto';
 import { DatabaseSync } from 'node:sqlite';
 import { describe, expect, it } from 'vitest';
 import type { Journal } from '../../daemon/store';
-import { decided, handClock, header, nothing, reading, take, workshop } from './store-tools';
+import { decided, handClock, header, nothing, order, reading, take, workshop } from './store-tools';
 
 const { place, open } = workshop();
 
@@ -117,6 +118,29 @@ describe('a store that is full', () => {
     expect(journal.flush().kind).toBe('ok');
     expect(Array.from(journal.readInputs('r1'))).toHaveLength(last + 101);
     expect(take(journal.verify('r1'))).toMatchObject({ kind: 'whole', lost: false });
+  });
+});
+
+describe('a transaction that fails halfway', () => {
+  it('has written nothing of any run, and everything of all of them still waits', () => {
+    const journal = open(place(), { maxBytes: 256 * 1024 });
+    take(journal.beginRun(header('r1')));
+    take(journal.beginRun(header('r2')));
+    journal.append('r1', reading(1), decided(1));
+    journal.append(
+      'r2',
+      { ...reading(1), orders: [{ ...order, text: randomBytes(200_000).toString('hex') }] },
+      decided(1),
+    );
+    expect(journal.commit()).toMatchObject({
+      kind: 'failed',
+      failure: { kind: 'full' },
+      runs: ['r1', 'r2'],
+      waiting: { scans: 2, decisions: 5 },
+    });
+    expect(Array.from(journal.readDecisions('r1'))).toEqual([]);
+    expect(take(journal.verify('r1'))).toMatchObject({ kind: 'whole', links: 0 });
+    expect(journal.flush()).toMatchObject({ kind: 'failed', waiting: { scans: 2, decisions: 5 } });
   });
 });
 
