@@ -11,7 +11,8 @@ cleanly on Ctrl-C or SIGTERM: runs are held, heat is told off, everything is wri
   --config FILE   configuration (YAML), or MIDDLECUT_CONFIG
   --json          log as JSON lines
 
-Exit codes: 0 ended on request, 1 cannot start, 75 another daemon has taken over.
+Exit codes: 0 ended on request, 1 cannot start, 70 a fault of the
+program (heat is told off first), 75 another daemon has taken over.
 `;
 
 async function run(args: readonly string[], io: Io): Promise<number> {
@@ -35,7 +36,7 @@ async function serveConfig(config: LoadedConfig, json: boolean, io: Io): Promise
   });
   let daemon: Daemon;
   try {
-    daemon = await startDaemon({ config, log, onLost: () => end(75) });
+    daemon = await startDaemon({ config, log, onLost: (why) => end(why === 'displaced' ? 75 : 70) });
   } catch (error) {
     const message = error instanceof CannotStart || isAddressInUse(error) ? (error as Error).message : null;
     if (message === null) throw error;

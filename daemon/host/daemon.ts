@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Subscription } from 'rxjs';
-import type { Command, Event } from '../../lib/engine/types';
+import type { Command, Event, Reason } from '../../lib/engine/types';
 import { languages, type Saying, sayReason } from '../../lib/words';
 import { startBroker } from '../broker';
 import { isLoopback, type LoadedConfig } from '../config';
@@ -22,8 +22,8 @@ export interface DaemonOptions {
   readonly log: HostLog & { debug(about: object, message: string): void };
   readonly onEvent?: (still: StillHost, event: Event) => void;
   readonly afterTurn?: () => void;
-  /** The link was taken over by another daemon, or something else that ends us. */
-  readonly onLost?: (why: string) => void;
+  /** The link was taken over by another daemon, or the program itself is at fault: somebody has to end us. */
+  readonly onLost: (why: 'displaced' | 'fault') => void;
 }
 
 export interface Daemon {
@@ -67,6 +67,14 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
         const sent = drives.get(still)?.send(command);
         if (sent === 'offline' && !command.repeat) log.warn({ drive: command.drive }, 'link is down: command not sent');
       },
+    },
+    onFault: (error) => {
+      log.error(
+        {},
+        `fault of the program, heat is told off: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
+      );
+      for (const still of stills) tellSafe(still, drives.get(still));
+      options.onLost('fault');
     },
     ...(options.onEvent === undefined ? {} : { onEvent: options.onEvent }),
     ...(options.afterTurn === undefined ? {} : { afterTurn: options.afterTurn }),
@@ -192,7 +200,7 @@ function reportLink(event: LinkEvent, log: HostLog, onLost: DaemonOptions['onLos
         { owner: event.owner },
         'another daemon of this group has taken the link: this one commands nothing more',
       );
-      onLost?.('displaced');
+      onLost('displaced');
       return;
     case 'second-owner':
       log.error({ owner: event.owner }, 'another daemon says that it owns this group');
@@ -202,6 +210,26 @@ function reportLink(event: LinkEvent, log: HostLog, onLost: DaemonOptions['onLos
         event,
         `link: ${event.kind}${'topic' in event ? ` ${event.topic}` : ''}${'message' in event ? `: ${event.message}` : ''}`,
       );
+  }
+}
+
+/** Straight to the drives, past an engine that cannot be trusted any more: heat off, coolant on, receivers as they are. */
+function tellSafe(still: StillHost, drives: Drives | undefined): void {
+  for (const [id, drive] of Object.entries(still.still.drives)) {
+    const value = drive.kind === 'coolant' ? 1 : drive.kind === 'heat' || drive.kind === 'contactor' ? 0 : null;
+    if (value === null) continue;
+    const reason: Reason = { code: 'fault.program', numbers: {} };
+    const command = {
+      id: `fault-${id}`,
+      drive: id,
+      value,
+      issuedAtS: still.run.now,
+      ttlS: drive.ttlS,
+      repeat: false,
+      safe: true,
+      reason,
+    };
+    drives?.send(command);
   }
 }
 

@@ -30,6 +30,8 @@ export interface HostOptions {
   /** Called after every turn: for the watchdog of the system, and for a view. */
   readonly afterTurn?: () => void;
   readonly onEvent?: (still: StillHost, event: Event) => void;
+  /** The program itself is at fault: the one place where that is caught. Drives are to be made safe, then the end. */
+  readonly onFault: (error: unknown) => void;
 }
 
 export interface Host {
@@ -58,27 +60,37 @@ export function createHost(options: HostOptions): Host {
   const unwritten = new Set<string>();
   const said = new Map<string, { at: number; text: string }>();
   const pointsAt = new Map<string, number>();
-  const beats = new Map<string, number>();
+  const beats = new Map<string, { scans: number; atMs: number }>();
 
   const turnAll = (everyone: boolean): void => {
     scheduled = false;
     if (isStopped) return;
-    const turns: { still: StillHost; turn: Turn; held: readonly Command[] }[] = [];
+    try {
+      turn(everyone);
+    } catch (error) {
+      isStopped = true;
+      if (timer !== null) clearInterval(timer);
+      options.onFault(error);
+    }
+  };
+
+  const turn = (everyone: boolean): void => {
+    const turns: { still: StillHost; result: Turn; held: readonly Command[] }[] = [];
     const atMs = wallClockMs();
     for (const still of stills) {
       if (!everyone && !still.hasWork) continue;
-      const turn = still.turn();
-      const [safe, rest] = parted(still, turn.commands);
+      const result = still.turn();
+      const [safe, rest] = parted(still, result.commands);
       for (const command of safe) outlet.command(still, command, announcer.command(command), atMs);
-      turns.push({ still, turn, held: rest });
+      turns.push({ still, result, held: rest });
     }
     const written = commit();
-    for (const { still, turn, held } of turns) {
+    for (const { still, result, held } of turns) {
       for (const command of held) {
         if (written) outlet.command(still, command, announcer.command(command), atMs);
         else unwritten.add(driveKey(still, command));
       }
-      announce(still, turn, atMs);
+      announce(still, result, atMs);
       settle(still);
     }
     options.afterTurn?.();
@@ -123,9 +135,17 @@ export function createHost(options: HostOptions): Host {
     const decided = turn.events.some((event) => event.kind !== 'quality');
     sayState(still, atMs, decided);
     sayPoints(still, atMs);
-    const beat = (beats.get(still.still.id) ?? 0) + 1;
-    beats.set(still.still.id, beat);
-    outlet.passing(topics.heartbeat, JSON.stringify({ scan: beat, at: iso(atMs) }));
+    beat(still, atMs);
+  }
+
+  /** Only a scan that really ran beats, and not more often than anybody could watch. */
+  function beat(still: StillHost, atMs: number): void {
+    const id = still.still.id;
+    const last = beats.get(id) ?? { scans: 0, atMs: Number.NEGATIVE_INFINITY };
+    const scans = last.scans + 1;
+    const due = atMs - last.atMs >= pointEveryMs;
+    beats.set(id, { scans, atMs: due ? atMs : last.atMs });
+    if (due) outlet.passing(topicsOf(id).heartbeat, JSON.stringify({ scan: scans, at: iso(atMs) }));
   }
 
   function sayState(still: StillHost, atMs: number, decided: boolean): void {

@@ -2,8 +2,10 @@ import { z } from 'zod';
 import type { OrderKind, ReadingFault } from '../engine/types';
 import { type Checked, parseDocument, problem } from '../problems';
 import { textOfPayload } from './payload';
+import { alarmNameForm } from './topics';
 
 const name = z.string().regex(/^[a-z][a-z0-9-]{0,40}$/, 'use lower-case letters, digits and hyphens, a letter first');
+const alarm = z.string().regex(alarmNameForm, 'use the name of an alarm, like probe-lost:vapour');
 const words = z.string().min(1).max(2000);
 
 const common = {
@@ -22,7 +24,6 @@ const plainOrders = [
   'cut',
   'decline-cut',
   'undo-cut',
-  'spout-moved',
   'attend',
   'next-jar',
 ] as const;
@@ -50,14 +51,14 @@ export const orderSchema = z
       .strictObject({
         order: z.literal('acknowledge'),
         ...common,
-        target: name.optional().describe('One alarm; all if left out'),
+        target: alarm.optional().describe('One alarm; all if left out'),
       })
       .describe('Seen, and somebody is dealing with it'),
     z
       .strictObject({
         order: z.literal('shelve'),
         ...common,
-        target: name.describe('The alarm'),
+        target: alarm.describe('The alarm'),
         forS: z.number().positive().max(86400).describe('For how long'),
       })
       .describe('Silence an alarm for a while; its interlock stays'),
@@ -65,9 +66,16 @@ export const orderSchema = z
       .strictObject({
         order: z.enum(['unshelve', 'out-of-service', 'return-to-service']),
         ...common,
-        target: name.describe('The alarm'),
+        target: alarm.describe('The alarm'),
       })
       .describe('About one alarm'),
+    z
+      .strictObject({
+        order: z.literal('spout-moved'),
+        ...common,
+        target: name.describe('The receiver under the spout now'),
+      })
+      .describe('The spout was moved by hand'),
     z
       .strictObject({ order: z.literal('receiver-emptied'), ...common, target: name.describe('The receiver') })
       .describe('A receiver is empty again'),

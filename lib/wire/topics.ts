@@ -89,21 +89,27 @@ export const topicFacts: Readonly<Record<PlainKind | NamedKind, TopicFact>> = {
 };
 
 const nameForm = /^[a-z][a-z0-9-]{0,40}$/;
+/** An alarm of one point, drive or receiver carries its name behind a colon: `probe-lost:vapour`. */
+export const alarmNameForm = /^[a-z][a-z0-9-]{0,40}(:[a-z][a-z0-9-]{0,40})?$/;
 
 /** A name as our documents allow it: nothing that could leave its place in a topic. */
 export function isTopicName(name: string): boolean {
   return nameForm.test(name);
 }
 
-function checkedName(name: string): string {
-  if (!isTopicName(name)) throw new Error(`assertion: '${name}' cannot stand in a topic`);
+function formOf(kind: PlainKind | NamedKind): RegExp {
+  return kind === 'alarm' ? alarmNameForm : nameForm;
+}
+
+function checkedName(name: string, form: RegExp = nameForm): string {
+  if (!form.test(name)) throw new Error(`assertion: '${name}' cannot stand in a topic`);
   return name;
 }
 
 /** The topic itself. Names must have passed their schema. */
 export function showTopic(topic: Topic): string {
   const path = topicFacts[topic.kind].path;
-  const filled = 'name' in topic ? path.replace(/<[a-z]+>/, checkedName(topic.name)) : path;
+  const filled = 'name' in topic ? path.replace(/<[a-z]+>/, checkedName(topic.name, formOf(topic.kind))) : path;
   return `${topicRoot}/${checkedName(topic.still)}/${filled}`;
 }
 
@@ -124,7 +130,7 @@ export function parseTopic(text: string): Topic | null {
   if (plain !== undefined && !topicFacts[plain].path.includes('<')) return { kind: plain as PlainKind, still };
   const name = rest[1] ?? '';
   const named = byPath.get([rest[0], '*', ...rest.slice(2)].join('/'));
-  return named !== undefined && isTopicName(name) ? { kind: named as NamedKind, still, name } : null;
+  return named !== undefined && formOf(named).test(name) ? { kind: named as NamedKind, still, name } : null;
 }
 
 export interface StillTopics {

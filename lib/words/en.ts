@@ -109,6 +109,7 @@ export const en: Language = {
     'quality.bad': '{point}: {fault}',
     'quality.range': '{point}: out of range',
     'quality.jump': '{point}: jumped, not believed yet',
+    'fault.program': 'fault of the program',
     'fault.flood': '{dropped} readings dropped: more than a scan can take',
     'order.start': 'started by {by}',
     'order.hold': 'held by {by}',

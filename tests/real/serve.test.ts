@@ -1,3 +1,5 @@
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -53,6 +55,14 @@ function configFor(port: number, folder: string): string {
   return file;
 }
 
+/** Evenly from one temperature to another, in steps of the probe. */
+function ramp(fromC: number, toC: number, count: number): number[] {
+  return Array.from(
+    { length: count },
+    (_, index) => Math.round((fromC + ((toC - fromC) * index) / (count - 1)) * 16) / 16,
+  );
+}
+
 describe.skipIf(!needs('mosquitto') || !needs('mosquitto-clients'))('serve with Mosquitto', () => {
   const folder = mkdtempSync(join(tmpdir(), 'middlecut-serve-'));
   let broker: Mosquitto;
@@ -67,11 +77,19 @@ describe.skipIf(!needs('mosquitto') || !needs('mosquitto-clients'))('serve with 
     running.push(one);
     return one;
   };
-  const vapour = (tempC: number) =>
-    publish(
-      'tele/still_probe/SENSOR',
-      JSON.stringify({ DS18B20: { Id: '3C01F0961A7B', Temperature: tempC }, TempUnit: 'C' }),
-    );
+  /** Readings line by line through one mosquitto_pub, one an engine second. */
+  const feed = async (temps: Iterable<number>) => {
+    const args = ['-p', String(broker.port), '-t', 'tele/still_probe/SENSOR', '-l'];
+    const publisher = spawn('mosquitto_pub', args, { stdio: ['pipe', 'ignore', 'inherit'] });
+    for (const tempC of temps) {
+      publisher.stdin.write(
+        `${JSON.stringify({ DS18B20: { Id: '3C01F0961A7B', Temperature: tempC }, TempUnit: 'C' })}\n`,
+      );
+      await new Promise((resolve) => setTimeout(resolve, 1000 / speed));
+    }
+    publisher.stdin.end();
+    await once(publisher, 'exit');
+  };
   const order = async (said: object) => {
     const id = `t${Math.round(Math.random() * 1e9)}`;
     await publish('middlecut/test-pot/order', JSON.stringify({ id, by: 'test', ...said }), '-q', '1');
@@ -110,20 +128,16 @@ describe.skipIf(!needs('mosquitto') || !needs('mosquitto-clients'))('serve with 
 
   it('carries a run from heat-up to finish on published readings, with valves switched', async () => {
     await publish('still-room/sensor/air_pressure/state', '961.4');
-    await vapour(25);
+    await feed(ramp(25, 25.5, 30));
     expect((await order({ order: 'start', chargeL: 50, chargeVolPercent: 29 })).accepted).toBe(true);
     await heard.until(/middlecut\/test-pot\/phase heat-up/);
     await heard.until(/cmnd\/valve_box\/POWER2 ON/);
     await heard.until(/cmnd\/heater\/Dimmer 100/);
-    for (let tempC = 25; tempC <= 78; tempC += 6) await vapour(tempC);
-    for (let times = 0; times < 14; times += 1) await vapour(78);
+    await feed(ramp(25, 78, 60));
+    await feed(ramp(78, 78.5, 140));
     await heard.until(/middlecut\/test-pot\/phase heads/);
-    // 120 engine seconds pass the front, then 0.25 K every time.
-    for (let times = 0; times < 40; times += 1) await vapour(78);
-    for (let tempC = 78; tempC <= 97.5; tempC += 0.125) {
-      await vapour(tempC);
-      if (Math.round(tempC * 8) % 16 === 0) await publish('still-room/sensor/air_pressure/state', '961.4');
-    }
+    await publish('still-room/sensor/air_pressure/state', '961.4');
+    await feed(ramp(78.5, 97.5, 480));
     await heard.until(/middlecut\/test-pot\/phase hearts/);
     await heard.until(/cmnd\/valve_box\/POWER3 ON[\s\S]*cmnd\/valve_box\/POWER2 OFF/);
     await heard.until(/middlecut\/test-pot\/phase tails/);
