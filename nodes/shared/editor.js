@@ -211,6 +211,23 @@
     property.typedInput('type', type.val() || 'msg');
   }
 
+  const places = ['msg', 'num', 'flow', 'global', 'env'];
+
+  /** A number in the message, fixed, or in a context. */
+  function numberInput(value, type, usual, first = 'msg') {
+    if (!value.val() && usual !== undefined && !type.val()) value.val(usual);
+    value.typedInput({ default: first, types: places, typeField: type });
+    value.typedInput('type', type.val() || first);
+  }
+
+  /** An air pressure: as any number, or the last message with a topic. */
+  function pressureInput(value, type) {
+    if (!value.val() && !type.val()) value.val('pressure');
+    const topic = { value: 'topic', label: t('pressure.topic'), icon: 'fa fa-comment-o' };
+    value.typedInput({ default: 'msg', types: [topic, ...places], typeField: type });
+    value.typedInput('type', type.val() || 'msg');
+  }
+
   /** A text of JSON or YAML that is checked as it is typed. */
   function documentEditor({ id, value, onChange }) {
     const editor = RED.editor.createEditor({ id, mode: 'ace/mode/json', value: value ?? '' });
@@ -271,6 +288,8 @@
     commandsTable,
     followStill,
     timeInput,
+    numberInput,
+    pressureInput,
     documentEditor,
   });
 })();
