@@ -1,13 +1,18 @@
 import { rebuilt } from '../../lib/engine/fresh';
 import { scan } from '../../lib/engine/scan';
-import type { Input, Plant, Run } from '../../lib/engine/types';
-import type { Journal, StoreFailure } from '../store';
+import type { Plant, Run } from '../../lib/engine/types';
+import { type Engine, type Journal, type Stored, type StoreFailure, takeUpRun } from '../store';
+
+/** The two functions of the engine that a record is folded with. */
+export const engine: Engine = { scan, rebuilt };
 
 export interface Restored {
   readonly runId: string;
   readonly plant: Plant;
   /** As it goes on: held, heat off, nothing believed of the drives. */
   readonly run: Run;
+  /** The readings since the last checkpoint could not be read: volumes are those of the checkpoint. */
+  readonly damage: StoreFailure | null;
 }
 
 export type Restoring =
@@ -15,7 +20,7 @@ export type Restoring =
   | { readonly kind: 'ok'; readonly restored: Restored }
   | { readonly kind: 'failed'; readonly runId: string; readonly failure: StoreFailure };
 
-/** Takes up the run a still left open: its last checkpoint, the inputs since then, and held until somebody resumes it. */
+/** Takes up the run a still left open: as it was when last written down, then held until somebody resumes it. */
 export function restoreRun(journal: Journal, still: string): Restoring {
   const open = journal.openRuns();
   if (open.kind === 'failed') return { kind: 'failed', runId: '', failure: open.failure };
@@ -24,26 +29,22 @@ export function restoreRun(journal: Journal, still: string): Restoring {
   const { runId } = entry;
   const detail = journal.run(runId);
   if (detail.kind === 'failed') return { kind: 'failed', runId, failure: detail.failure };
-  const checkpoint = journal.latestCheckpoint(runId);
-  if (checkpoint.kind === 'failed') return { kind: 'failed', runId, failure: checkpoint.failure };
-  const from = checkpoint.value ?? { scan: 0, run: detail.value.initial };
-  const run = foldReadable(journal, runId, detail.value.plant, from.run, from.scan);
-  const taken = journal.continueRun(runId);
-  if (taken.kind === 'failed') return { kind: 'failed', runId, failure: taken.failure };
-  const held = rebuilt(detail.value.plant, run);
+  const { plant } = detail.value;
+  const taken = takeUpRun(journal, runId, engine);
+  const damage = taken.kind === 'failed' ? taken.failure : null;
+  const run = taken.kind === 'ok' ? taken : fromCheckpoint(journal, runId, plant, detail.value.initial);
+  if (run.kind === 'failed') return { kind: 'failed', runId, failure: run.failure };
   // Written down at once: whoever restarts or replays later begins from here and not from before.
-  journal.checkpoint(runId, held);
+  journal.checkpoint(runId, run.value);
   journal.flush();
-  return { kind: 'ok', restored: { runId, plant: detail.value.plant, run: held } };
+  return { kind: 'ok', restored: { runId, plant, run: run.value, damage } };
 }
 
-/** Folds the inputs that can be read; damaged or thinned ones are passed over, since a held run needs no exact past. */
-function foldReadable(journal: Journal, runId: string, plant: Plant, start: Run, fromScan: number): Run {
-  let run = start;
-  for (const chunk of journal.readChunks(runId, fromScan)) {
-    if (chunk.kind !== 'ok') continue;
-    const skip = Math.max(0, fromScan - chunk.firstScan);
-    for (const input of chunk.inputs.slice(skip) as readonly Input[]) run = scan(plant, run, input).run;
-  }
-  return run;
+/** A held run needs no exact past: where readings are damaged, its last checkpoint will do. */
+function fromCheckpoint(journal: Journal, runId: string, plant: Plant, initial: Run): Stored<Run> {
+  const checkpoint = journal.latestCheckpoint(runId);
+  if (checkpoint.kind === 'failed') return checkpoint;
+  const continued = journal.continueRun(runId);
+  if (continued.kind === 'failed') return continued;
+  return { kind: 'ok', value: rebuilt(plant, checkpoint.value?.run ?? initial) };
 }

@@ -1,5 +1,5 @@
 import { scan } from './scan';
-import type { Event, Input, Order, Plant, Reading, Run, ScanResult } from './types';
+import type { Input, Order, Plant, Reading, Run, ScanResult } from './types';
 
 /** Readings and orders that may wait for one scan; beyond it the oldest are dropped, and that is an event. */
 const waitingLimit = 4096;
@@ -36,20 +36,13 @@ export function createController(plant: Plant, start: Run): Controller {
       else dropped += 1;
     },
     scan(now) {
-      const input: Input = { now: Math.max(now, run.now), readings, orders };
+      const input: Input = { now: Math.max(now, run.now), readings, orders, ...(dropped > 0 ? { dropped } : {}) };
       const result = scan(plant, run, input);
-      const events: readonly Event[] =
-        dropped === 0
-          ? result.events
-          : [
-              ...result.events,
-              { kind: 'fault', atS: input.now, reason: { code: 'fault.flood', numbers: { dropped } } },
-            ];
       run = result.run;
       readings = [];
       orders = [];
       dropped = 0;
-      return { ...result, events, input };
+      return { ...result, input };
     },
   };
 }

@@ -10,7 +10,7 @@ import { interlock } from './interlock';
 import { obey } from './orders';
 import { followSpout, nextPhase } from './phase';
 import { followReceivers } from './receivers';
-import type { Input, Plant, Run, ScanResult } from './types';
+import type { Event, Input, Plant, Run, ScanResult } from './types';
 
 /**
  * One scan: readings and orders in, commands and events out, and what is remembered for the next. Pure and total: the
@@ -23,7 +23,7 @@ export function scan(plant: Plant, run: Run, input: Input): ScanResult {
   const now = Math.max(input.now, run.now);
   const { image, events } = takeImage(plant, run.image, { ...input, now });
   const estimate = estimateStill(plant, run, image, now);
-  const seen: Draft = { run: { ...run, now, image, estimate }, events };
+  const seen: Draft = { run: { ...run, now, image, estimate }, events: [...flood(input, now), ...events] };
   const watched = watchAlarms(plant, seen);
   const obeyed = obey(plant, watched, input.orders);
   const due = judgeCut(plant, obeyed.run, image, obeyed.run.estimate, now);
@@ -33,4 +33,10 @@ export function scan(plant: Plant, run: Run, input: Input): ScanResult {
   const heating = heatState(plant, commanded.run, image) !== 'off';
   const next = heating ? { ...commanded.run, heatAtS: now } : commanded.run;
   return { run: next, commands: commanded.commands, events: moved.events };
+}
+
+/** More arrived than a scan can take: what was dropped is said, not hidden. */
+function flood(input: Input, now: number): readonly Event[] {
+  const { dropped = 0 } = input;
+  return dropped === 0 ? [] : [{ kind: 'fault', atS: now, reason: { code: 'fault.flood', numbers: { dropped } } }];
 }

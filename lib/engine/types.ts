@@ -74,6 +74,8 @@ export interface Input {
   readonly now: number;
   readonly readings: readonly Reading[];
   readonly orders: readonly Order[];
+  /** Readings and orders that came since the last scan and were too many to take. */
+  readonly dropped?: number;
 }
 
 export type DriveValue = number | string;

@@ -1,6 +1,6 @@
 import type { Input, Order, Reading, ReadingFault } from '../engine/types';
 import { ByteReader, Damage } from './bytes';
-import { noGrid, signature, version } from './chunk';
+import { noGrid, type Said, signature, version } from './chunk';
 import { mostDigits, readNumbers, readSparse, readWholes, scale, unscale } from './column';
 import { crc32 } from './crc32';
 import { readExactJson } from './exact-json';
@@ -90,12 +90,22 @@ function readTimes(from: ByteReader, counts: readonly number[], heads: readonly 
   };
 }
 
-function readOrders(from: ByteReader): Map<number, readonly Order[]> {
+interface Saying {
+  readonly orders: readonly Order[];
+  readonly dropped?: number;
+}
+
+function readOrders(from: ByteReader): Map<number, Saying> {
   const text = readText(from);
   if (text === '') return new Map();
   const entries = readJson(text);
   if (!Array.isArray(entries)) throw new Damage('has orders that are no list');
-  return new Map(entries as [number, readonly Order[]][]);
+  return new Map(
+    (entries as readonly Said[]).map(([scan, orders, dropped]) => [
+      scan,
+      dropped === undefined ? { orders } : { orders, dropped },
+    ]),
+  );
 }
 
 function readBody(from: ByteReader): Input[] {
@@ -128,7 +138,11 @@ function readBody(from: ByteReader): Input[] {
   const inputs = heads.map((head, scan): Input => {
     if ((head % 2 === 1) !== orders.has(scan)) throw new Damage('has orders that belong to no scan');
     const read = Array.from({ length: Math.floor(head / 2) }, readReading);
-    return { now: times.scanS(scan, read.at(-1)?.atS ?? null), readings: read, orders: orders.get(scan) ?? [] };
+    return {
+      now: times.scanS(scan, read.at(-1)?.atS ?? null),
+      readings: read,
+      ...(orders.get(scan) ?? { orders: [] }),
+    };
   });
   if (place !== readings || from.left !== 0) throw new Damage('has more than its scans say');
   return inputs;

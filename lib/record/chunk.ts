@@ -8,12 +8,12 @@ import { encodeUtf8 } from './utf8';
 /**
  * A chunk, version 1, in this order (whole numbers seven bits a byte, columns as in `column.ts`):
  *   "MCI" and the version; number of scans, number of readings; names as JSON { points, faults }, its length first
- *   per scan: 2 × readings + (1 if it has orders)
+ *   per scan: 2 × readings + (1 if it has orders, or readings that were dropped)
  *   per reading: 0 for a point not seen before in this chunk, else 1 + its place among those seen, longest unseen first
  *   readings that are not a plain value: place, 2 × (fault + 1) + (1 if null)
  *   digits of the time grid; arrival times, point by point; scan times against the last arrival or the scan before
  *   values that are not null, point by point
- *   orders as JSON [[scan, orders], …], its length first, 0 where there are none; CRC-32 of all before
+ *   orders as JSON [[scan, orders, dropped?], …], its length first, 0 where there are none; CRC-32 of all before
  * A point that reports in turn at its own pace costs nothing but the jitter of its clock and the noise of its value.
  */
 export const signature = Uint8Array.of(0x4d, 0x43, 0x49);
@@ -22,7 +22,12 @@ export const version = 1;
 export const noGrid = 255;
 
 // A field added to the contracts must be carried here too: these stop compiling until it is.
-const inputFields: Readonly<Record<keyof Input, true>> = { now: true, readings: true, orders: true };
+const inputFields: Readonly<Record<keyof Input, true>> = {
+  now: true,
+  readings: true,
+  orders: true,
+  dropped: true,
+};
 const readingFields: Readonly<Record<keyof Reading, true>> = { point: true, value: true, atS: true, fault: true };
 
 interface PointColumn {
@@ -31,13 +36,16 @@ interface PointColumn {
   readonly values: number[];
 }
 
+/** Scan, its orders, and how many readings were dropped before it. */
+export type Said = readonly [scan: number, orders: readonly Order[], dropped?: number];
+
 interface Columns {
   readonly points: readonly PointColumn[];
   readonly faults: readonly string[];
   readonly heads: readonly number[];
   readonly ranks: readonly number[];
   readonly statuses: readonly (readonly [number, number])[];
-  readonly orders: readonly (readonly [number, readonly Order[]])[];
+  readonly orders: readonly Said[];
 }
 
 function assertFields(thing: object, known: object, what: string): void {
@@ -53,11 +61,13 @@ function columnsOf(inputs: readonly Input[]): Columns {
   const heads: number[] = [];
   const ranks: number[] = [];
   const statuses: [number, number][] = [];
-  const orders: [number, readonly Order[]][] = [];
+  const orders: Said[] = [];
   inputs.forEach((input, scan) => {
     assertFields(input, inputFields, 'an input');
-    heads.push(input.readings.length * 2 + (input.orders.length > 0 ? 1 : 0));
-    if (input.orders.length > 0) orders.push([scan, input.orders]);
+    const { dropped } = input;
+    const says = input.orders.length > 0 || dropped !== undefined;
+    heads.push(input.readings.length * 2 + (says ? 1 : 0));
+    if (says) orders.push(dropped === undefined ? [scan, input.orders] : [scan, input.orders, dropped]);
     for (const reading of input.readings) {
       assertFields(reading, readingFields, 'a reading');
       let column = points.get(reading.point);

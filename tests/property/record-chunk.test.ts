@@ -72,7 +72,8 @@ const anyInput: fc.Arbitrary<Input> = plainRecord({
     { weight: 9, arbitrary: fc.constant([]) },
     { weight: 1, arbitrary: fc.array(order, { maxLength: 3 }) },
   ),
-});
+  dropped: fc.option(fc.integer({ min: 1, max: 1e6 }), { nil: undefined, freq: 9 }),
+}).map(({ dropped, ...plain }) => (dropped === undefined ? plain : { ...plain, dropped }));
 
 /** Scans as a host makes them: forward, on a millisecond clock, each reading stamped when it arrived, now and then a tick. */
 const steadyInputs = fc
