@@ -60,7 +60,7 @@ export function splitQuantities(text: string): readonly string[] {
   return text
     .trim()
     .split(/\s+(?=[+\-\u2212]?[.,]?\d)|(?<=[^\d\s.,])[,;]\s*(?=[+\-\u2212]?[.,]?\d)/)
-    .map((piece) => piece.replace(/(?:[,;\s]+|\s+(?:of|at|and|in)\s*)+$/i, '').trim())
+    .map((piece) => piece.replace(/\s(?:of|at)$/i, '').replace(/[\s,;]+$/, ''))
     .filter((piece) => piece !== '');
 }
 
@@ -94,7 +94,7 @@ interface StrengthUnit {
 }
 
 const strengthUnits: ReadonlyMap<string, StrengthUnit> = new Map([
-  ...spelt({ scale: 'volume', whole: 100, shown: '%vol' }, '% %vol vol% %abv abv% %v/v %byvolume %volume percent'),
+  ...spelt({ scale: 'volume', whole: 100, shown: '%vol' }, '% %vol vol% %abv abv% %v/v %byvolume %volume'),
   ...spelt({ scale: 'volume', whole: 100, shown: '%vol' }, '%vol20c %vol@20c %abv20c %abv@20c percentvol pct percent'),
   ...spelt({ scale: 'volume60F', whole: 100, shown: '%vol60F' }, '%vol60f %vol@60f %abv60f %abv@60f'),
   ...spelt({ scale: 'proof', whole: 200, shown: 'proof' }, 'proof usproof proofus'),
@@ -111,7 +111,7 @@ function spelt(unit: StrengthUnit, spellings: string): readonly (readonly [strin
 }
 
 const densityUnits: ReadonlyMap<string, number> = new Map([
-  ...['kg/m3', 'kg/m³', 'g/l', 'kgm-3'].map((spelling) => [spelling, 1] as const),
+  ...['kg/m3', 'kg/m³', 'g/l'].map((spelling) => [spelling, 1] as const),
   ...['g/ml', 'g/cm3', 'g/cm³', 'g/cc', 'kg/l', 'kg/dm3', 'kg/dm³'].map((spelling) => [spelling, 1000] as const),
 ]);
 
