@@ -14,4 +14,18 @@ export const commands: Readonly<Record<string, Entry>> = {
     summary: 'run the engine over a recorded log or run',
     load: async () => (await import('./replay.js')).replay,
   },
+  strength: {
+    summary: 'strength from temperature, alcoholometer or density; one scale to others',
+    load: async () => (await import('./strength.js')).strength,
+  },
+  proof: {
+    summary: 'reduction, bottling, pure alcohol, and what a charge should yield',
+    load: async () => (await import('./proof.js')).proof,
+  },
+  blend: { summary: 'what parts give together', load: async () => (await import('./blend.js')).blend },
+  calibrate: {
+    summary: 'calibrate a probe by ice and boiling water; compare two probes',
+    load: async () => (await import('./calibrate.js')).calibrate,
+  },
+  shift: { summary: 'move a temperature between air pressures', load: async () => (await import('./shift.js')).shift },
 };
