@@ -1,4 +1,5 @@
 import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
+import type { EventEmitter } from 'node:events';
 import { type AddressInfo, createServer as createTcpServer, type Server, type Socket } from 'node:net';
 import { createServer as createTlsServer } from 'node:tls';
 import type { Aedes, AedesOptions, AuthenticateError, Client } from 'aedes';
@@ -100,6 +101,8 @@ function rulesFor(
   const subscriptions = new WeakMap<Client, number>();
   const retained = createRetainedBound(limits.maxRetainedTopics, limits.maxRetainedBytes);
   return {
+    // Without a limit nothing queues inside: the queue is emptied by recursion, and a burst of some thousand would end the process.
+    concurrency: 0,
     connectTimeout: 5000,
     drainTimeout: 10_000,
     maxInflightInbound: 20,
@@ -198,6 +201,10 @@ export async function startBroker(
     report({ kind: 'client-trouble', client: client.id ?? '', message: error.message });
   broker.on('clientError', trouble);
   broker.on('connectionError', trouble);
+  // Unheard, an error of the broker itself would end the process.
+  (broker as EventEmitter).on('error', (error: Error) =>
+    report({ kind: 'client-trouble', client: '', message: error.message }),
+  );
   const sockets = new Set<Socket>();
   const receive = (socket: Socket) => {
     sockets.add(socket);

@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { parseOnline } from '../../lib/wire';
+import type { LinkEvent } from './events';
 import { type LinkTarget, openSession } from './session';
 
 /** Who holds the group at the broker. */
@@ -55,4 +56,19 @@ export async function askOwner(question: OwnerQuestion): Promise<Owner> {
   } finally {
     await session.end();
   }
+}
+
+const secondOwnerPauseMs = 10_000;
+
+/** Tells of another owner beside us, but not more often than anybody can read. */
+export function createSecondOwnerReport(
+  report: (event: LinkEvent) => void,
+  nowMs: () => number,
+): (owner: string) => void {
+  let lastMs = Number.NEGATIVE_INFINITY;
+  return (owner) => {
+    if (nowMs() - lastMs < secondOwnerPauseMs) return;
+    lastMs = nowMs();
+    report({ kind: 'second-owner', owner: owner.slice(0, 80) });
+  };
 }

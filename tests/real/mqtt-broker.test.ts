@@ -185,6 +185,26 @@ describe('embedded broker', () => {
     for (const socket of sockets) socket.destroy();
   });
 
+  it('stands a burst whose only listener leaves in the middle of it', async () => {
+    const { broker } = await start(embeddedConfig(0));
+    const sender = await join_(broker.port);
+    for (let round = 0; round < 5; round += 1) {
+      const listener = await join_(broker.port);
+      const first = new Promise<void>((resolve) => listener.once('message', () => resolve()));
+      await listener.subscribeAsync('burst');
+      // Small messages: thousands of them are read at once and wait inside the broker.
+      for (let i = 0; i < 100; i += 1) {
+        for (let j = 0; j < 100; j += 1) sender.publish('burst', '7');
+        await new Promise((resolve) => setImmediate(resolve));
+      }
+      await first;
+      listener.stream.destroy();
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    }
+    const client = await join_(broker.port);
+    await client.publishAsync('probes/head', '78', { qos: 1 });
+  });
+
   it('says in words that its port is taken', async () => {
     const { broker } = await start(embeddedConfig(0));
     await expect(startBroker(embeddedConfig(broker.port))).rejects.toThrow(/something else listens there/);

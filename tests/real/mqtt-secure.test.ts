@@ -1,7 +1,8 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import mqtt from 'mqtt';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { secretOf } from '../../daemon/config';
 import { type Link, type LinkEvent, type LinkTarget, openLink } from '../../daemon/link';
@@ -14,15 +15,15 @@ describe.skipIf(!needs('mosquitto') || !needs('openssl'))('link to Mosquitto wit
   let certificates: Certificates;
   let broker: Mosquitto;
   const links: Link[] = [];
+  const names = ['middlecut', 'tablet', 'display', 'heater_box'] as const;
 
   beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'middlecut-secure-'));
     certificates = makeCertificates(folder);
-    writeFileSync(
-      join(folder, 'acl'),
-      'user middlecut\ntopic readwrite middlecut/#\ntopic read probes/#\ntopic write cmnd/#\nuser guest\ntopic read middlecut/#\n',
-    );
-    for (const [at, name] of ['middlecut', 'guest'].entries()) {
+    // The permissions are those of the guide, word for word.
+    const guide = readFileSync(join(process.cwd(), 'daemon/broker/README.md'), 'utf8');
+    writeFileSync(join(folder, 'acl'), /```text\n([\s\S]*?)```/.exec(guide)?.[1] ?? '');
+    for (const [at, name] of names.entries()) {
       spawnSync('mosquitto_passwd', ['-b', ...(at === 0 ? ['-c'] : []), join(folder, 'passwords'), name, 'pear']);
     }
     broker = await startMosquitto({
@@ -79,6 +80,53 @@ describe.skipIf(!needs('mosquitto') || !needs('openssl'))('link to Mosquitto wit
     await until('trouble', () => troubles(events).length > 0);
     expect(troubles(events)[0]).toMatch(/refused|authori/i);
     expect(JSON.stringify(events)).not.toContain('a wrong one');
+    await link.close();
+  });
+
+  it('lets each user of the guide say what is meant, and nothing else', async () => {
+    const { link } = open({});
+    const heard: string[] = [];
+    const topics = [
+      'middlecut/orchard/order',
+      'middlecut/orchard/drive/heater/set',
+      'middlecut/orchard/online',
+      'tele/heater_box/SENSOR',
+      'tele/other/SENSOR',
+      'stat/heater_box/POWER1',
+    ];
+    for (const topic of topics)
+      link.messages(topic).subscribe(({ payload }) => heard.push(`${Buffer.from(payload ?? []).toString()} ${topic}`));
+    await until('online', () => link.status() === 'online');
+    const join_ = (username: string) =>
+      mqtt.connectAsync(`mqtts://localhost:${broker.port}`, {
+        ca: certificates.ca,
+        username,
+        password: 'pear',
+        reconnectPeriod: 0,
+      });
+    for (const name of names.slice(1)) {
+      const user = await join_(name);
+      for (const topic of topics) await user.publishAsync(topic, name, { qos: 1 });
+      await user.endAsync();
+    }
+    const fromUsers = () => heard.filter((one) => !one.startsWith('{'));
+    await until('what is allowed', () => fromUsers().length >= 3);
+    await new Promise((resolve) => setTimeout(resolve, 200));
+    expect(fromUsers().sort()).toEqual([
+      'heater_box stat/heater_box/POWER1',
+      'heater_box tele/heater_box/SENSOR',
+      'tablet middlecut/orchard/order',
+    ]);
+    expect(link.status()).toBe('online');
+    const box = await join_('heater_box');
+    const commands: string[] = [];
+    box.on('message', (topic) => commands.push(topic));
+    await box.subscribeAsync('cmnd/#');
+    link.command('cmnd/other/POWER1', 'ON', 5000);
+    link.command('cmnd/heater_box/POWER1', 'ON', 5000);
+    await until('the command', () => commands.length > 0);
+    expect(commands).toEqual(['cmnd/heater_box/POWER1']);
+    await box.endAsync();
     await link.close();
   });
 });
