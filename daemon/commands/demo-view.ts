@@ -7,6 +7,9 @@ import { type Saying, sayName, sayReason, showTemperature } from '../../lib/word
 import type { RunSummary } from '../host/summary';
 import { clock } from './replay';
 
+const escape = String.fromCharCode(27);
+const styleCode = new RegExp(`(${escape}\\[\\d+m)`);
+
 const bold = (text: string) => `\u001b[1m${text}\u001b[0m`;
 const dim = (text: string) => `\u001b[2m${text}\u001b[0m`;
 const reverse = (text: string) => `\u001b[7m${text}\u001b[0m`;
@@ -91,8 +94,8 @@ function alarmLine(run: Run, saying: Saying): string {
 function cropped(line: string, columns: number): string {
   let seen = 0;
   let out = '';
-  for (const part of line.split(/(\u001b\[\d+m)/)) {
-    if (part.startsWith('\u001b')) out += part;
+  for (const part of line.split(styleCode)) {
+    if (part.startsWith(escape)) out += part;
     else {
       const room = Math.max(0, columns - 1 - seen);
       const characters = [...part];

@@ -7,6 +7,10 @@ interface Entry {
 
 /** Every command: one file each, loaded when used. */
 export const commands: Readonly<Record<string, Entry>> = {
+  demo: {
+    summary: 'run the orchard still on a simulated charge, everything over MQTT',
+    load: async () => (await import('./demo.js')).demo,
+  },
   serve: { summary: 'run the stills of a configuration', load: async () => (await import('./serve.js')).serve },
   check: { summary: 'check configurations, stills and recipes', load: async () => (await import('./check.js')).check },
 

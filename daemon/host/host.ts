@@ -38,6 +38,8 @@ export interface Host {
   /** Something has arrived: scan once this event-loop turn is over. */
   wake(): void;
   start(): void;
+  /** Scans whatever has arrived, now. */
+  flush(): void;
   /** Scans once more, writes everything down, stops. */
   stop(): void;
 }
@@ -197,6 +199,7 @@ export function createHost(options: HostOptions): Host {
       timer = setInterval(() => turnAll(true), options.tickMs);
       turnAll(true);
     },
+    flush: () => turnAll(true),
     stop() {
       if (timer !== null) clearInterval(timer);
       turnAll(true);

@@ -47,6 +47,8 @@ export interface StillHost {
   turn(): Turn;
   /** After the commit of a turn: ends the run in the record when it is over. */
   settle(): Committed | null;
+  /** Ends the run in the record while the still cools: nothing more can be decided. False where it is not cooling. */
+  conclude(): boolean;
 }
 
 /** A checkpoint is written this often, so that a restart need not fold the whole run [engine s]. */
@@ -155,7 +157,19 @@ export function createStillHost(options: StillHostOptions): StillHost {
       if (committed.kind === 'ok') runId = null;
       return committed;
     },
+    conclude() {
+      const { run, plant } = controller;
+      if (runId === null || !isCooling(run)) return false;
+      const outcome = run.state === 'running' ? 'complete' : run.state;
+      if (journal.endRun(runId, outcome, summarise(plant, run)).kind === 'failed') return false;
+      runId = null;
+      return true;
+    },
   };
+}
+
+function isCooling(run: Run): boolean {
+  return run.phase === 'cool-down' && run.step < 0;
 }
 
 function isOver(run: Run): boolean {

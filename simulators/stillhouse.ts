@@ -1,0 +1,60 @@
+import { parseArgs } from 'node:util';
+import { layoutOf, startSite, wiringOf } from './devices';
+import { fractionsOf, truthOf } from './model';
+import { type ScenarioName, scenarios, specOf } from './scenarios';
+
+/*
+ * A simulated stillhouse as a program of its own, so that a daemon meets it over MQTT and nowhere else:
+ *   stillhouse describe SCENARIO                       documents and wiring, as JSON
+ *   stillhouse run SCENARIO --broker URL [--speed N] [--seed N]
+ * When its input closes or it is told to end, it says as JSON what really came of the run.
+ */
+
+const says = (line: object): void => {
+  process.stdout.write(`${JSON.stringify(line)}\n`);
+};
+
+function scenarioOf(name: string | undefined) {
+  if (name !== undefined && name in scenarios) return scenarios[name as ScenarioName];
+  process.stderr.write(`There is no scenario "${name ?? ''}"; use one of ${Object.keys(scenarios).join(', ')}.\n`);
+  return process.exit(2);
+}
+
+function describe(name: string | undefined): void {
+  const scenario = scenarioOf(name);
+  const spec = specOf(scenario);
+  const { still, recipe, variant } = scenario;
+  const { volumeL, strengthAbv } = spec.charge;
+  says({ still, recipe, variant, charge: { volumeL, strengthAbv }, wiring: wiringOf(layoutOf(spec)) });
+}
+
+async function run(name: string | undefined, brokerUrl: string, speed: number, seed: number): Promise<void> {
+  const site = await startSite({ brokerUrl, spec: specOf(scenarioOf(name)), speed, seed });
+  says({ ready: true });
+  const end = async (): Promise<void> => {
+    const { state } = site.site;
+    says({ truth: truthOf(state), fractions: fractionsOf(state), skippedS: site.skippedS });
+    await site.stop();
+    process.exit(0);
+  };
+  process.stdin.resume();
+  process.stdin.once('end', () => void end());
+  process.once('SIGTERM', () => void end());
+  // Ctrl-C reaches the whole group: whoever started us ends us when it has finished.
+  process.on('SIGINT', () => undefined);
+}
+
+const { positionals, values } = parseArgs({
+  allowPositionals: true,
+  options: { broker: { type: 'string' }, speed: { type: 'string' }, seed: { type: 'string' } },
+});
+const [verb, name] = positionals;
+if (verb === 'describe') describe(name);
+else if (verb === 'run' && values.broker !== undefined) {
+  void run(name, values.broker, Number(values.speed ?? 1), Number(values.seed ?? 1));
+} else {
+  process.stderr.write(
+    'Use: stillhouse describe SCENARIO | stillhouse run SCENARIO --broker URL [--speed N] [--seed N]\n',
+  );
+  process.exit(2);
+}
