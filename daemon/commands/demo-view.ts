@@ -7,8 +7,8 @@ import { type Saying, sayName, sayReason, showTemperature } from '../../lib/word
 import type { RunSummary } from '../host/summary';
 import { clock } from './replay';
 
-const escape = String.fromCharCode(27);
-const styleCode = new RegExp(`(${escape}\\[\\d+m)`);
+const escapeCode = String.fromCharCode(27);
+const styleCode = new RegExp(`(${escapeCode}\\[\\d+m)`);
 
 const bold = (text: string) => `\u001b[1m${text}\u001b[0m`;
 const dim = (text: string) => `\u001b[2m${text}\u001b[0m`;
@@ -95,7 +95,7 @@ function cropped(line: string, columns: number): string {
   let seen = 0;
   let out = '';
   for (const part of line.split(styleCode)) {
-    if (part.startsWith(escape)) out += part;
+    if (part.startsWith(escapeCode)) out += part;
     else {
       const room = Math.max(0, columns - 1 - seen);
       const characters = [...part];
