@@ -3,7 +3,7 @@ import { showProblem } from '../../lib/problems';
 import type { Still } from '../../lib/still/schema';
 import { type OrderMessage, parseOrder, readingOf } from '../../lib/wire';
 import { ageOf } from './arrival';
-import { type Message, propertyOf, readMessage } from './message-value';
+import { isPlainObject, lastLevel, type Message, propertyOf, readMessage } from './message-value';
 import { type CompiledRow, plainRow, rowMatches } from './reading-rows';
 import { type Trouble, trouble } from './troubles';
 
@@ -22,12 +22,6 @@ export type Taken =
 export interface Intake {
   /** @param nowS engine time; @param wallMs for time stamps, and for nothing else */
   take(message: Message, nowS: number, wallMs: number): Taken;
-}
-
-const lastLevel = (topic: string) => topic.slice(topic.lastIndexOf('/') + 1);
-
-function isPlainObject(value: unknown): value is Readonly<Record<string, unknown>> {
-  return value !== null && typeof value === 'object' && !Array.isArray(value) && !(value instanceof Uint8Array);
 }
 
 function takeOrder(payload: unknown, message: Message): Taken {

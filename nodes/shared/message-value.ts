@@ -7,6 +7,13 @@ import { type Trouble, type TroubleCode, trouble } from './troubles';
 /** A Node-RED message; anything may be in it. */
 export type Message = Readonly<Record<string, unknown>>;
 
+/** What a topic is about: its last level. */
+export const lastLevel = (topic: string): string => topic.slice(topic.lastIndexOf('/') + 1);
+
+export function isPlainObject(value: unknown): value is Readonly<Record<string, unknown>> {
+  return value !== null && typeof value === 'object' && !Array.isArray(value) && !(value instanceof Uint8Array);
+}
+
 /** What a message says about a point: a value or fault for the engine, and what is wrong in words to be told. */
 export interface ReadOut {
   readonly mapped: Mapped;

@@ -97,6 +97,16 @@ export function alarmMessage(scanned: Scanned, event: AlarmEvent, edge: Edge): O
   };
 }
 
+/** An event in words; a jar event with what a jar sheet wants besides. */
+function eventPayload(scanned: Scanned, event: Event, edge: Edge): unknown {
+  const { startedAtS, estimate } = scanned.run;
+  return {
+    ...sayEvent(event, edge),
+    runTimeS: startedAtS === null ? null : event.atS - startedAtS,
+    ...(event.kind === 'jar' ? { boilerTempC: estimate.boilerTempC } : {}),
+  };
+}
+
 /** What a scan has to say on each output. */
 export interface Said {
   readonly drives: readonly OutMessage[];
@@ -112,6 +122,9 @@ export function sayScan(scanned: Scanned, rows: readonly CommandRow[], edge: Edg
     drives: commands.map((command) => commandMessage(command, rows, edge)),
     phase: events.flatMap((event) => (event.kind === 'phase' ? [phaseMessage(event, still, edge)] : [])),
     alarms: events.flatMap((event) => (event.kind === 'alarm' ? [alarmMessage(scanned, event, edge)] : [])),
-    events: events.map((event) => ({ topic: `${still.id}/event/${event.kind}`, payload: sayEvent(event, edge) })),
+    events: events.map((event) => ({
+      topic: `${still.id}/event/${event.kind}`,
+      payload: eventPayload(scanned, event, edge),
+    })),
   };
 }
