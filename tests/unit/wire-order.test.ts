@@ -22,7 +22,7 @@ describe('order', () => {
 
   it('can say everything the engine hears', () => {
     const needs: Record<string, object> = { shelve: { target: 'a', forS: 60 }, note: { text: 'hm' } };
-    const withTarget = ['unshelve', 'out-of-service', 'return-to-service', 'receiver-emptied'];
+    const withTarget = ['unshelve', 'out-of-service', 'return-to-service', 'receiver-emptied', 'spout-moved'];
     for (const order of orderKinds) {
       const more = needs[order] ?? (withTarget.includes(order) ? { target: 'a' } : {});
       expect(orderSchema.safeParse({ order, ...more }).success, order).toBe(true);

@@ -51,6 +51,16 @@ describe('topics', () => {
     }
   });
 
+  it('let an alarm name the point it is about, and nothing else do so', () => {
+    expect(parseTopic(topics.alarm('probe-lost:vapour'))).toEqual({
+      kind: 'alarm',
+      still: 'orchard',
+      name: 'probe-lost:vapour',
+    });
+    expect(parseTopic('middlecut/orchard/point/a:b')).toBeNull();
+    expect(() => topics.alarm('a:b:c')).toThrow('assertion');
+  });
+
   it('take no name that could leave its place', () => {
     expect(() => topicsOf('a/b')).toThrow('assertion');
     expect(() => topics.point('+')).toThrow('assertion');
