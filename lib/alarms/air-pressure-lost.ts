@@ -1,4 +1,4 @@
-import { type AlarmRule, pointsOf } from './rule';
+import { type AlarmRule, known, pointsOf, when } from './rule';
 
 /** No barometer now: cuts go on by the last good value, or by the altitude where the still asks for that. */
 export const airPressureLost: AlarmRule = {
@@ -6,22 +6,29 @@ export const airPressureLost: AlarmRule = {
   priority: 'medium',
   onDelayS: 5,
   offDelayS: 5,
+  deadband: 0,
   latched: false,
   interlock: null,
   suppressedIn: ['idle'],
+  suppressedBy: ['blind'],
   wakes: false,
-  hazards: ['air-pressure'],
+  hazards: ['wrong-pressure'],
+  sees: ['air-pressure'],
+  detectS: 930,
   instances: (plant) => pointsOf(plant, 'air-pressure').slice(0, 1),
   judge: ({ run, instance }) => {
     const seen = run.image[instance];
+    const quality = seen?.quality ?? 'never';
     const { medianHPa, source } = run.estimate.pressure;
-    const numbers = { point: instance, source, fault: seen?.fault ?? seen?.quality ?? 'never' };
-    const reason = {
-      code: 'alarm.air-pressure-lost',
-      numbers: medianHPa === null ? numbers : { ...numbers, airPressureHPa: medianHPa },
-    };
-    if (seen === undefined || seen.quality === 'never') return { on: run.state === 'running', reason };
-    return { on: seen.quality !== 'good', reason };
+    const on = quality === 'never' ? run.state === 'running' : quality !== 'good';
+    const numbers = known({ point: instance, source, fault: seen?.fault ?? quality, airPressureHPa: medianHPa });
+    return when(on, 'air-pressure-lost', numbers);
   },
-  example: { fires: { 'air-pressure': 300 }, clears: { 'air-pressure': 990 } },
+  example: {
+    from: 'hearts',
+    fires: ['air-pressure 300'],
+    withinS: 20,
+    clears: ['air-pressure 962'],
+    clearsWithinS: 30,
+  },
 };

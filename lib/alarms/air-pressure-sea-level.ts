@@ -1,6 +1,5 @@
-import { trusted } from '../engine/reading';
 import { looksSeaLevelReduced } from '../physics';
-import { type AlarmRule, pointsOf } from './rule';
+import { type AlarmRule, known, ownValue, pointsOf, unknown, when } from './rule';
 
 /** The barometer gives pressure reduced to sea level: used as station pressure it would move every cut. */
 export const airPressureSeaLevel: AlarmRule = {
@@ -8,20 +7,27 @@ export const airPressureSeaLevel: AlarmRule = {
   priority: 'high',
   onDelayS: 30,
   offDelayS: 30,
+  deadband: 0,
   latched: false,
   interlock: null,
   suppressedIn: [],
   wakes: false,
-  hazards: ['air-pressure'],
+  hazards: ['wrong-pressure'],
+  sees: ['air-pressure'],
+  detectS: 60,
   instances: (plant) => (plant.still.altitudeM === undefined ? [] : pointsOf(plant, 'air-pressure').slice(0, 1)),
-  judge: ({ plant, run, instance }) => {
-    const airPressureHPa = trusted(run.image[instance]);
-    const altitudeM = plant.still.altitudeM ?? 0;
-    const reason = {
-      code: 'alarm.air-pressure-sea-level',
-      numbers: { point: instance, altitudeM, ...(airPressureHPa === null ? {} : { airPressureHPa }) },
-    };
-    return { on: airPressureHPa === null ? null : looksSeaLevelReduced(airPressureHPa, altitudeM), reason };
+  judge: (context) => {
+    const airPressureHPa = ownValue(context);
+    const altitudeM = context.plant.still.altitudeM ?? 0;
+    if (airPressureHPa === null) return unknown;
+    const numbers = known({ point: context.instance, altitudeM, airPressureHPa });
+    return when(looksSeaLevelReduced(airPressureHPa, altitudeM), 'air-pressure-sea-level', numbers);
   },
-  example: { fires: { 'air-pressure': 1015 }, clears: { 'air-pressure': 905 } },
+  example: {
+    from: 'idle',
+    fires: ['air-pressure 1018'],
+    withinS: 1900,
+    clears: ['air-pressure 962'],
+    clearsWithinS: 1900,
+  },
 };

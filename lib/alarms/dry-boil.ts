@@ -1,35 +1,47 @@
-import { trusted } from '../engine/reading';
+import { valueOfKind } from '../engine/image';
 import { waterBoilingPointC } from '../physics';
-import { type AlarmRule, pointsOf } from './rule';
+import { boilerPressureHPa } from './content';
+import { type AlarmRule, isAbove, known, ownValue, pointsOf, unknown, when } from './rule';
 
-/** Sugar, superheat and back-pressure raise a boiler above the boiling point of water by less than this [K]. */
+/** Sugar and superheat raise a boiler above the boiling point of water by less than this [K]. */
 const marginK = 4;
+const deadbandK = 2;
 
 /**
- * Dry boil seen by the boiler probe: hotter than any of its liquid can be under this air pressure. Slow against a bare
- * element, and said so where the coverage is shown.
+ * Dry boil seen by the boiler probe: hotter than any of its liquid can be under the pressure over it. Back-pressure is
+ * allowed for as measured, else up to what the boiler is rated for. Slow against a bare element, and said so where the
+ * coverage is shown.
  */
 export const dryBoil: AlarmRule = {
   id: 'dry-boil',
   priority: 'critical',
   onDelayS: 5,
   offDelayS: 30,
+  deadband: deadbandK,
   latched: true,
   interlock: 'heat-off',
   suppressedIn: [],
-  wakes: true,
-  hazards: ['dry-boil'],
+  wakes: false,
+  confirm: true,
+  hazards: ['bare-element'],
+  sees: ['boiler-temp'],
+  detectS: 120,
   instances: (plant) => pointsOf(plant, 'boiler-temp'),
-  judge: ({ run, instance, active }) => {
-    const boilerTempC = trusted(run.image[instance]);
-    const airPressureHPa = run.estimate.pressure.medianHPa ?? 1013.25;
-    const limitC = waterBoilingPointC(airPressureHPa) + marginK;
-    const reason = {
-      code: 'alarm.dry-boil',
-      numbers: { point: instance, limitC, airPressureHPa, ...(boilerTempC === null ? {} : { tempC: boilerTempC }) },
-    };
-    if (boilerTempC === null) return { on: null, reason };
-    return { on: boilerTempC >= (active ? limitC - 2 : limitC), reason };
+  judge: (context) => {
+    const { plant, run, active } = context;
+    const boilerC = ownValue(context);
+    if (boilerC === null) return unknown;
+    const measuredHPa = valueOfKind(plant, run.image, 'boiler-pressure');
+    const pressureHPa = boilerPressureHPa(run, measuredHPa ?? plant.still.ratings.boilerPressureMaxHPa);
+    const limitC = waterBoilingPointC(pressureHPa) + marginK;
+    const numbers = known({ point: context.instance, boilerC, limitC, pressureHPa });
+    return when(isAbove(boilerC, limitC, deadbandK, active), 'dry-boil', numbers);
   },
-  example: { fires: { 'boiler-temp': 105 }, clears: { 'boiler-temp': 90 } },
+  example: {
+    from: 'hearts',
+    fires: ['boiler-temp 104'],
+    withinS: 10,
+    clears: ['boiler-temp 90'],
+    clearsWithinS: 35,
+  },
 };

@@ -1,7 +1,8 @@
 import { type Draft, hold, note } from '../engine/course';
-import type { AlarmMemory, AlarmTransition, Event, Plant, Reason, Run } from '../engine/types';
+import type { AlarmMemory, AlarmTransition, Event, Plant, Reason, Run, Watch } from '../engine/types';
 import { alarmRules } from './index';
 import { type AlarmRule, type AlarmVerdict, alarmId } from './rule';
+import { followWatch } from './watch';
 
 export const alarmNormal: AlarmMemory = {
   active: false,
@@ -17,7 +18,7 @@ export const alarmNormal: AlarmMemory = {
   raisings: [],
 };
 
-/** Life-cycle state by ISA-18.2 / IEC 62682. */
+/** Life-cycle state by ISA-18.2 / IEC 62682; `latched` is acknowledged and gone, and waits for the reset. */
 export type AlarmState = 'normal' | 'unacknowledged' | 'acknowledged' | 'returned-unacknowledged' | 'latched';
 
 export function alarmState(memory: AlarmMemory): AlarmState {
@@ -31,34 +32,83 @@ export function isAnnounced(memory: AlarmMemory): boolean {
   return memory.shelvedUntilS === null && !memory.outOfService && !memory.suppressed;
 }
 
+/** One alarm of one still. */
+export interface Watched {
+  readonly id: string;
+  readonly rule: AlarmRule;
+  readonly instance: string;
+}
+
+const watchedOf = new WeakMap<Plant['still'], readonly Watched[]>();
+
+/** Every alarm this still can have, worked out once; those that trip stand first, so that the first-out is the cause. */
+export function alarmsOf(plant: Plant): readonly Watched[] {
+  const known = watchedOf.get(plant.still);
+  if (known !== undefined) return known;
+  const all = alarmRules.flatMap((rule) =>
+    rule.instances(plant).map((instance) => ({ id: alarmId(rule, instance), rule, instance })),
+  );
+  watchedOf.set(plant.still, all);
+  return all;
+}
+
 const raisingsKept = 10;
 
 /** Evaluates every alarm of the still, and lets those with an interlock trip. A trip latches; silence does not undo it. */
 export function watchAlarms(plant: Plant, draft: Draft): Draft {
-  let next = draft;
-  for (const rule of alarmRules) {
-    for (const instance of rule.instances(plant)) next = watchOne(plant, next, rule, instance);
+  const watch = followWatch(plant, draft.run);
+  const run: Run = { ...draft.run, watch };
+  const all = alarmsOf(plant);
+  let memories = stillKnown(run.alarms, all);
+  const events: Event[] = [];
+  const raised: { readonly one: Watched; readonly reason: Reason }[] = [];
+  for (const one of all) {
+    const before = memories[one.id] ?? alarmNormal;
+    const context = { plant, run, watch, now: run.now, instance: one.instance, active: before.active };
+    const verdict = one.rule.judge(context);
+    const { memory, transitions } = stepAlarm(one.rule, before, verdict, {
+      now: run.now,
+      suppressed: isSuppressed(one.rule, run, memories),
+      confirmed: one.rule.confirm !== true || isConfirmed(run, one.instance, before),
+    });
+    if (memory !== before || memories[one.id] === undefined) {
+      if (memories === run.alarms) memories = { ...memories };
+      memories[one.id] = memory;
+    }
+    const reason = memory.reason ?? before.reason ?? verdict.reason;
+    for (const transition of transitions) {
+      events.push(alarmEvent(one.id, one.rule, transition, run.now, reason, isAnnounced(memory)));
+      if (transition === 'raised') raised.push({ one, reason });
+    }
   }
-  return next;
+  const doubted = doubtedPoints(plant, memories, watch.doubted, run.now);
+  const watched: Run = { ...run, alarms: memories, watch: doubted === watch.doubted ? watch : { ...watch, doubted } };
+  return raised.reduce(
+    (before, { one, reason }) => answer(plant, before, one, reason),
+    note({ ...draft, run: watched }, ...events),
+  );
 }
 
-function watchOne(plant: Plant, draft: Draft, rule: AlarmRule, instance: string): Draft {
-  const { run } = draft;
-  const id = alarmId(rule, instance);
-  const before = run.alarms[id] ?? alarmNormal;
-  const verdict = rule.judge({ plant, run, now: run.now, instance, active: before.active });
-  const { memory, transitions } = step(rule, before, verdict, run);
-  if (memory === before && transitions.length === 0) return draft;
-  const reason = memory.reason ?? verdict.reason;
-  const events = transitions.map((transition) => alarmEvent(id, rule, transition, run.now, reason));
-  const raised = transitions.includes('raised');
-  const alarmed: Run = {
-    ...run,
-    alarms: { ...run.alarms, [id]: memory },
-    firstOut: raised && run.firstOut === null && rule.priority !== 'low' ? id : run.firstOut,
-  };
-  const noted = note({ ...draft, run: alarmed }, ...events);
-  return raised && rule.interlock !== null ? trip(plant, noted, id, reason) : noted;
+/** Alarms of points that were taken out of the still are forgotten. */
+function stillKnown(alarms: Run['alarms'], all: readonly Watched[]): Record<string, AlarmMemory> {
+  const count = Object.keys(alarms).length;
+  if (count <= all.length) return alarms;
+  const ids = new Set(all.map((one) => one.id));
+  return Object.fromEntries(Object.entries(alarms).filter(([id]) => ids.has(id)));
+}
+
+/** What an alarm does by itself when it is raised: it may trip, and it may be the first of its group. */
+function answer(plant: Plant, draft: Draft, { id, rule }: Watched, reason: Reason): Draft {
+  const trips = rule.interlock === 'heat-off';
+  const first = isFirstOut(draft.run, trips, rule) ? { ...draft, run: { ...draft.run, firstOut: id } } : draft;
+  return trips ? trip(plant, first, id, reason) : first;
+}
+
+/** First-out: the alarm that tripped first while a trip stands; else the first of those that stand. */
+function isFirstOut(run: Run, trips: boolean, rule: AlarmRule): boolean {
+  if (trips) return run.trips.length === 0;
+  const first = run.firstOut === null ? undefined : run.alarms[run.firstOut];
+  return rule.priority !== 'low' && run.trips.length === 0 && first?.standing !== true;
 }
 
 /** A latched interlock: heat off until acknowledged, gone and ordered to resume. */
@@ -70,33 +120,58 @@ export function trip(plant: Plant, draft: Draft, id: string, reason: Reason): Dr
   return hold(plant, tripped, { code: 'held.trip', numbers: { trip: id }, because: [reason] });
 }
 
-function step(
-  rule: AlarmRule,
+/** A second reading has come since the condition was first seen. */
+function isConfirmed(run: Run, point: string, memory: AlarmMemory): boolean {
+  const goodAtS = run.image[point]?.goodAtS ?? null;
+  return memory.trueSinceS !== null && goodAtS !== null && goodAtS > memory.trueSinceS;
+}
+
+function isSuppressed(rule: AlarmRule, run: Run, alarms: Readonly<Record<string, AlarmMemory>>): boolean {
+  if (rule.suppressedIn.includes(run.phase)) return true;
+  return rule.suppressedBy?.some((id) => alarms[id]?.active === true) === true;
+}
+
+/** The points that standing alarms cast doubt on, each since when. */
+function doubtedPoints(
+  plant: Plant,
+  alarms: Readonly<Record<string, AlarmMemory>>,
+  before: Watch['doubted'],
+  now: number,
+): Watch['doubted'] {
+  const doubted: Record<string, number> = {};
+  for (const { id, rule, instance } of alarmsOf(plant)) {
+    if (rule.doubts === undefined || alarms[id]?.active !== true) continue;
+    for (const point of rule.doubts(plant, instance)) doubted[point] = before[point] ?? now;
+  }
+  const points = Object.keys(doubted);
+  const same = points.length === Object.keys(before).length && points.every((point) => before[point] !== undefined);
+  return same ? before : doubted;
+}
+
+export interface AlarmMoment {
+  readonly now: number;
+  /** By phase, or by another alarm that says it all. */
+  readonly suppressed: boolean;
+  /** False while a single reading stands alone. */
+  readonly confirmed: boolean;
+}
+
+/** One step of one alarm's life: also for alarms a host raises about itself (store, clock, link). */
+export function stepAlarm(
+  rule: Pick<AlarmRule, 'onDelayS' | 'offDelayS' | 'latched'>,
   before: AlarmMemory,
   verdict: AlarmVerdict,
-  run: Run,
+  moment: AlarmMoment,
 ): { memory: AlarmMemory; transitions: AlarmTransition[] } {
-  const now = run.now;
+  const { now } = moment;
   const transitions: AlarmTransition[] = [];
-  let memory = withFlags(rule, before, run, transitions);
-  const on = verdict.on;
-  const trueSinceS = on === true ? (memory.trueSinceS ?? now) : on === false ? null : memory.trueSinceS;
-  const falseSinceS = on === false ? (memory.falseSinceS ?? now) : on === true ? null : memory.falseSinceS;
-  if (trueSinceS !== memory.trueSinceS || falseSinceS !== memory.falseSinceS)
-    memory = { ...memory, trueSinceS, falseSinceS };
-  if (!memory.active && on === true && trueSinceS !== null && now - trueSinceS >= rule.onDelayS) {
+  let memory = timed(withFlags(before, moment, transitions), verdict.on, now);
+  if (!memory.active && isDue(memory.trueSinceS, verdict.on === true && moment.confirmed, rule.onDelayS, now)) {
     transitions.push('raised');
     const raisings = [...memory.raisings, now].slice(-raisingsKept);
-    memory = {
-      ...memory,
-      active: true,
-      standing: true,
-      acknowledged: false,
-      raisedAtS: now,
-      reason: verdict.reason,
-      raisings,
-    };
-  } else if (memory.active && on === false && falseSinceS !== null && now - falseSinceS >= rule.offDelayS) {
+    const raised = { active: true, standing: true, acknowledged: false, raisedAtS: now, reason: verdict.reason };
+    memory = { ...memory, ...raised, raisings };
+  } else if (memory.active && isDue(memory.falseSinceS, verdict.on === false, rule.offDelayS, now)) {
     transitions.push('returned');
     const stands = !memory.acknowledged || rule.latched;
     memory = { ...memory, active: false, standing: stands, ...(stands ? {} : { reason: null, raisedAtS: null }) };
@@ -105,26 +180,39 @@ function step(
   return { memory, transitions };
 }
 
-function withFlags(rule: AlarmRule, before: AlarmMemory, run: Run, transitions: AlarmTransition[]): AlarmMemory {
+function isDue(sinceS: number | null, so: boolean, delayS: number, now: number): boolean {
+  return so && sinceS !== null && now - sinceS >= delayS;
+}
+
+/** Since when the condition is so, or not so; what cannot be told leaves both clocks running. */
+function timed(memory: AlarmMemory, on: boolean | null, now: number): AlarmMemory {
+  if (on === null) return memory;
+  const trueSinceS = on ? (memory.trueSinceS ?? now) : null;
+  const falseSinceS = on ? null : (memory.falseSinceS ?? now);
+  if (trueSinceS === memory.trueSinceS && falseSinceS === memory.falseSinceS) return memory;
+  return { ...memory, trueSinceS, falseSinceS };
+}
+
+function withFlags(before: AlarmMemory, moment: AlarmMoment, transitions: AlarmTransition[]): AlarmMemory {
   let memory = before;
-  if (memory.shelvedUntilS !== null && run.now >= memory.shelvedUntilS) {
+  if (memory.shelvedUntilS !== null && !(moment.now < memory.shelvedUntilS)) {
     memory = { ...memory, shelvedUntilS: null };
     transitions.push('unshelved');
   }
-  const suppressed = rule.suppressedIn.includes(run.phase);
-  if (suppressed !== memory.suppressed) {
-    memory = { ...memory, suppressed };
-    if (memory.standing) transitions.push(suppressed ? 'suppressed' : 'unsuppressed');
+  if (moment.suppressed !== memory.suppressed) {
+    memory = { ...memory, suppressed: moment.suppressed };
+    if (memory.standing) transitions.push(moment.suppressed ? 'suppressed' : 'unsuppressed');
   }
   return memory;
 }
 
 export function alarmEvent(
   id: string,
-  rule: AlarmRule,
+  rule: Pick<AlarmRule, 'priority'>,
   transition: AlarmTransition,
   now: number,
   reason: Reason,
+  announced: boolean,
 ): Event {
-  return { kind: 'alarm', atS: now, alarm: id, transition, priority: rule.priority, reason };
+  return { kind: 'alarm', atS: now, alarm: id, transition, priority: rule.priority, reason, announced };
 }

@@ -1,42 +1,52 @@
-import { trusted } from '../engine/reading';
 import type { PointKind } from '../still/schema';
-import { type AlarmContext, type AlarmRule, type AlarmVerdict, pointsOf } from './rule';
+import { type AlarmContext, type AlarmRule, isAbove, known, ownValue, pointsOf, unknown, when } from './rule';
 
-/** A raw reading at or above its rating: fast protections act on raw readings. */
-function judgeLimit(context: AlarmContext, limitC: number, code: string): AlarmVerdict {
-  const tempC = trusted(context.run.image[context.instance]);
-  const reason = { code, numbers: { point: context.instance, limitC, ...(tempC === null ? {} : { tempC }) } };
-  if (tempC === null) return { on: null, reason };
-  return { on: tempC >= (context.active ? limitC - 1 : limitC), reason };
-}
+const deadbandK = 1;
 
-function rule(id: string, kind: PointKind, limitOf: (context: AlarmContext) => number, hazards: string[]): AlarmRule {
+/** A raw reading at or above its rating: fast protections act on raw readings, two in a row. */
+function rule(id: string, kind: PointKind, limitOf: (context: AlarmContext) => number, firesAtC: number): AlarmRule {
   return {
     id,
     priority: 'critical',
     onDelayS: 3,
     offDelayS: 10,
+    deadband: deadbandK,
     latched: true,
     interlock: 'heat-off',
     suppressedIn: [],
-    wakes: true,
-    hazards,
+    wakes: false,
+    confirm: true,
+    hazards: ['over-temperature'],
+    sees: [kind],
+    detectS: 5,
     instances: (plant) => pointsOf(plant, kind),
-    judge: (context) => judgeLimit(context, limitOf(context), `alarm.${id}`),
-    example: { fires: { [kind]: kind === 'vapour-temp' ? 103 : 109 }, clears: { [kind]: 80 } },
+    judge: (context) => {
+      const tempC = ownValue(context);
+      if (tempC === null) return unknown;
+      const limitC = limitOf(context);
+      const numbers = known({ point: context.instance, tempC, limitC });
+      return when(isAbove(tempC, limitC, deadbandK, context.active), id, numbers);
+    },
+    example: {
+      from: 'hearts',
+      fires: [`${kind} ${firesAtC}`],
+      withinS: 10,
+      clears: [`${kind} 80`],
+      clearsWithinS: 15,
+    },
   };
 }
 
 export const vapourOverTemperature = rule(
   'vapour-over-temperature',
   'vapour-temp',
-  (c) => c.plant.still.ratings.vapourTempMaxC,
-  ['over-temperature'],
+  (context) => context.plant.still.ratings.vapourTempMaxC,
+  103,
 );
 
 export const boilerOverTemperature = rule(
   'boiler-over-temperature',
   'boiler-temp',
-  (c) => c.plant.still.ratings.boilerTempMaxC,
-  ['over-temperature'],
+  (context) => context.plant.still.ratings.boilerTempMaxC,
+  109,
 );

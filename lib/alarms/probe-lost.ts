@@ -1,13 +1,13 @@
 import type { PointKind } from '../still/schema';
-import type { AlarmRule } from './rule';
+import { type AlarmRule, known, when } from './rule';
 
-const watched: readonly PointKind[] = [
-  'vapour-temp',
-  'boiler-temp',
-  'element-temp',
-  'product-temp',
-  'coolant-flow',
-  'parrot-strength',
+/** Points that say something only now and then, or that nothing hangs on. */
+const unwatched: readonly PointKind[] = [
+  'attendance',
+  'air-pressure',
+  'room-temp',
+  'coolant-in-temp',
+  'coolant-out-temp',
 ];
 
 /** A probe that was heard and is no more, or that a run needs and never was. */
@@ -16,18 +16,28 @@ export const probeLost: AlarmRule = {
   priority: 'high',
   onDelayS: 5,
   offDelayS: 5,
+  deadband: 0,
   latched: false,
   interlock: null,
-  suppressedIn: [],
+  suppressedIn: ['idle'],
+  suppressedBy: ['blind'],
   wakes: false,
   hazards: ['lying-probe'],
-  instances: (plant) => Object.keys(plant.still.points).filter((id) => watched.includes(plant.still.points[id]!.kind)),
+  sees: ['vapour-temp', 'boiler-temp', 'element-temp', 'product-temp', 'coolant-flow', 'boiler-pressure', 'vapour-gas'],
+  detectS: 30,
+  instances: (plant) =>
+    Object.keys(plant.still.points).filter((id) => !unwatched.includes(plant.still.points[id]?.kind ?? 'attendance')),
   judge: ({ run, instance }) => {
     const seen = run.image[instance];
     const quality = seen?.quality ?? 'never';
-    const reason = { code: 'alarm.probe-lost', numbers: { point: instance, quality, fault: seen?.fault ?? quality } };
-    if (quality === 'never') return { on: run.state === 'running', reason };
-    return { on: quality !== 'good', reason };
+    const on = quality === 'never' ? run.state === 'running' : quality !== 'good';
+    return when(on, 'probe-lost', known({ point: instance, quality, fault: seen?.fault ?? quality }));
   },
-  example: { fires: { 'vapour-temp': Number.NaN }, clears: { 'vapour-temp': 80 } },
+  example: {
+    from: 'hearts',
+    fires: ['vapour-temp not-a-number'],
+    withinS: 10,
+    clears: ['vapour-temp 85'],
+    clearsWithinS: 15,
+  },
 };

@@ -1,3 +1,4 @@
+import { hottest } from '../engine/hot';
 import { correct } from '../engine/reading';
 import type { Plant, Point, ProbeWatch, Run, Seen, Watch } from '../engine/types';
 import type { PointKind } from '../still/schema';
@@ -18,7 +19,7 @@ export function isWatchedProbe(point: Point | undefined): boolean {
 }
 
 /** Follows the behaviour of the vapour and boiler probes; every other point is left alone. */
-export function followProbes(plant: Plant, run: Run, before: Watch['probes']): Watch['probes'] {
+export function followProbes(plant: Plant, run: Run, before: Watch['probes'], bubbleC: number | null): Watch['probes'] {
   let next = before;
   for (const id in plant.still.points) {
     const point = plant.still.points[id];
@@ -27,12 +28,19 @@ export function followProbes(plant: Plant, run: Run, before: Watch['probes']): W
     if (seen.quality !== 'good' || seen.value === null || seen.goodAtS === null) continue;
     const was = before[id];
     if (was !== undefined && seen.goodAtS <= was.goodAtS) continue;
-    next = { ...next, [id]: followProbe(plant, run, point, seen, was) };
+    next = { ...next, [id]: followProbe(plant, run, point, seen, was, bubbleC) };
   }
   return next;
 }
 
-function followProbe(plant: Plant, run: Run, point: Point, seen: Seen, was: ProbeWatch | undefined): ProbeWatch {
+function followProbe(
+  plant: Plant,
+  run: Run,
+  point: Point,
+  seen: Seen,
+  was: ProbeWatch | undefined,
+  bubbleC: number | null,
+): ProbeWatch {
   const value = seen.value ?? 0;
   const atS = seen.goodAtS ?? run.now;
   const powerOn = Math.abs(value - correct(point, powerOnC)) < 1e-6;
@@ -41,7 +49,7 @@ function followProbe(plant: Plant, run: Run, point: Point, seen: Seen, was: Prob
     value,
     sameSinceS: atS,
     sameEnergyJ: run.estimate.produced.energyJ,
-    sameOtherC: otherC(plant, run, point),
+    sameBesideC: besideC(plant, run, point, bubbleC),
   };
   if (was === undefined)
     return { ...fresh, stepK: null, jumpedAtS: null, jumpK: 0, powerOnSinceS: powerOn ? atS : null };
@@ -59,12 +67,10 @@ function followProbe(plant: Plant, run: Run, point: Point, seen: Seen, was: Prob
   };
 }
 
-/** The other of vapour and boiler: what should move along. */
-export function otherC(plant: Plant, run: Run, point: Point): number | null {
-  const kind = point.kind === 'vapour-temp' ? 'boiler-temp' : 'vapour-temp';
-  for (const id in plant.still.points) {
-    const seen = run.image[id];
-    if (plant.still.points[id]?.kind === kind && seen?.quality === 'good') return seen.value;
-  }
-  return null;
+/**
+ * What must move along with a probe: the vapour follows the boiler, and the boiler follows the boiling point of what is
+ * left. Not the boiler the vapour: more reflux or less heat moves the head alone.
+ */
+export function besideC(plant: Plant, run: Run, point: Point, bubbleC: number | null): number | null {
+  return point.kind === 'vapour-temp' ? hottest(plant, run.image, 'boiler-temp').tempC : bubbleC;
 }

@@ -42,7 +42,7 @@ export function watchNothing(now: number): Watch {
     samples: [],
     probes: {},
     ...runNothing(now),
-    doubted: [],
+    doubted: {},
   };
 }
 
@@ -68,7 +68,7 @@ export function followWatch(plant: Plant, run: Run): Watch {
     lateAtS: late ? now : before.lateAtS,
     lateS: late ? gapS : before.lateS,
     samples: sample(before, { atS: now, boilerC, vapourC, strengthAbv: run.estimate.strengthAbv, heatW }),
-    probes: followProbes(plant, run, before.probes),
+    probes: followProbes(plant, run, before.probes, bubble.bubbleC),
     heatUp: heatUp(plant, run, before, boilerC, heated),
     heatSinceS: heated ? (before.heatSinceS ?? now) : null,
     vapourSinceS,

@@ -50,6 +50,8 @@ export function unread(context: TestContext, kind: 'vapour-temp' | 'boiler-temp'
   for (const id in points) {
     if (points[id]?.kind !== kind) continue;
     const seen = context.image[id];
+    if (context.estimate.doubted?.includes(id))
+      return { kind: 'lost', reason: { code: 'lost.doubted', numbers: { point: id } } };
     if (seen?.quality === 'good')
       return { kind: 'waiting', reason: { code: 'waiting.few-readings', numbers: { point: id } } };
     return { kind: 'lost', reason: { code: 'lost.probe', numbers: { point: id, quality: seen?.quality ?? 'never' } } };

@@ -32,12 +32,26 @@ export function wantDrives(plant: Plant, run: Run): Wanted {
         };
         break;
       case 'contactor':
-        wanted[id] = { value: step === undefined ? 0 : 1, reason };
+        wanted[id] = { value: step !== undefined || keepsContactor(plant, run, id) ? 1 : 0, reason };
         break;
       default:
     }
   }
   return wanted;
+}
+
+/** Long enough to see a heat relay that does not open, before the second contactor hides it [s]. */
+const contactorWaitsS = 10;
+
+/** After the heat was told off the contactor stays for some seconds, if it was closed. */
+function keepsContactor(plant: Plant, run: Run, id: string): boolean {
+  if (run.drives[id]?.value !== 1) return false;
+  for (const heat in plant.still.drives) {
+    if (plant.still.drives[heat]?.kind !== 'heat') continue;
+    const memory = run.drives[heat];
+    if (memory !== undefined && (memory.value !== 0 || run.now - memory.changedAtS < contactorWaitsS)) return true;
+  }
+  return false;
 }
 
 function shareFor(control: 'on-off' | 'modulating', share: number): number {

@@ -79,10 +79,11 @@ export function hold(plant: Plant, draft: Draft, reason: Reason): Draft {
 }
 
 function whereItWas(plant: Plant, run: Run): NonNullable<Run['resume']> {
-  const { vapourTempC, pressure, produced } = run.estimate;
+  const { vapourTempC, pressure, produced, recent } = run.estimate;
+  // A run that is held because its probe is gone goes back to where that probe last was.
   const targetVapourC =
     vapourTempC === null || pressure.medianHPa === null
-      ? null
+      ? (recent[recent.length - 1]?.tempC ?? null)
       : shiftVapourTemp(vapourTempC, pressure.medianHPa, referenceHPa(plant));
   return { targetVapourC, reheating: false, sinceS: run.now, sinceL: produced.volumeL, backSinceS: null };
 }

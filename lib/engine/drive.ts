@@ -1,6 +1,6 @@
 import type { Wanted } from './control';
 import { trusted } from './reading';
-import type { Command, Drive, DriveMemory, DriveValue, Plant, Run } from './types';
+import type { Command, Drive, DriveMemory, DriveValue, Plant, Reason, Run } from './types';
 
 /** Every drive is told again this often, so that one that was away or reset comes back by itself [s]. */
 const repeatS = 30;
@@ -26,7 +26,7 @@ export function commandDrives(plant: Plant, run: Run, wanted: Wanted): { run: Ru
       issuedAtS: run.now,
       ttlS: drive.ttlS,
       repeat: !changed,
-      safe: isSafe(drive, memory?.value, want.value),
+      safe: isSafe(drive, memory?.value, want.value, want.reason),
       reason: want.reason,
     });
     drives[id] = {
@@ -53,8 +53,11 @@ export function isMismatched(_plant: Plant, run: Run, drive: Drive, memory: Driv
   return reported > 0.02 !== memory.value > 0.02;
 }
 
-/** Towards the safe state: less heat, more coolant, a receiver that opens, a take-off or contactor that closes. */
-function isSafe(drive: Drive, before: DriveValue | undefined, value: DriveValue): boolean {
+/**
+ * Towards the safe state: less heat, more coolant, a take-off or contactor that closes, a path that is opened for want
+ * of one. A receiver that opens for a cut is a decision like any other: it is written down before it leaves.
+ */
+function isSafe(drive: Drive, before: DriveValue | undefined, value: DriveValue, reason: Reason): boolean {
   if (typeof value !== 'number') return false;
   switch (drive.kind) {
     case 'heat':
@@ -64,7 +67,7 @@ function isSafe(drive: Drive, before: DriveValue | undefined, value: DriveValue)
     case 'coolant':
       return value > 0;
     case 'receiver-valve':
-      return value === 1;
+      return value === 1 && reason.code === 'interlock.open-path';
     case 'diverter':
       return false;
   }

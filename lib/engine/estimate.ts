@@ -29,8 +29,9 @@ export function estimateStill(plant: Plant, run: Run, image: Image, now: number)
   const before = run.estimate;
   const lines = followLines(plant, before.lines, image);
   const pressure = followPressure(plant, before.pressure, image, now);
-  const vapour = read(plant, image, lines, 'vapour-temp', now);
-  const boiler = read(plant, image, lines, 'boiler-temp', now);
+  const doubted = Object.keys(run.watch?.doubted ?? {});
+  const vapour = read(plant, image, lines, 'vapour-temp', now, doubted);
+  const boiler = read(plant, image, lines, 'boiler-temp', now, doubted);
   const parrotAbv = parrotStrength(plant, image, lines, before.produced.rateLPerH, now);
   const strength = strengthNow(parrotAbv, vapour?.value ?? null, pressure.medianHPa);
   const atReferenceC =
@@ -40,6 +41,7 @@ export function estimateStill(plant: Plant, run: Run, image: Image, now: number)
   const recent = followRecent(plant, run, atReferenceC, now);
   return {
     lines,
+    doubted,
     pressure,
     vapourTempC: vapour?.value ?? null,
     vapourSlopeKPerS: vapour?.slopePerS ?? null,
@@ -74,9 +76,16 @@ function followLines(plant: Plant, before: Estimate['lines'], image: Image): Est
   return lines;
 }
 
-function read(plant: Plant, image: Image, lines: Estimate['lines'], kind: PointKind, now: number) {
+function read(
+  plant: Plant,
+  image: Image,
+  lines: Estimate['lines'],
+  kind: PointKind,
+  now: number,
+  doubted: readonly string[],
+) {
   const point = pointOf(plant, kind);
-  if (point === null || image[point.id]?.quality !== 'good') return null;
+  if (point === null || image[point.id]?.quality !== 'good' || doubted.includes(point.id)) return null;
   const line = lines[point.id];
   return line !== undefined && isSettled(line, now) ? valueAt(line, now) : null;
 }

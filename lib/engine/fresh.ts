@@ -1,3 +1,4 @@
+import { watchNothing } from '../alarms/watch';
 import { hold, surgeNothing } from './course';
 import { cutNothing } from './cut';
 import { estimateNothing } from './estimate';
@@ -34,6 +35,7 @@ export function freshRun(now: number): Run {
     attendedAtS: null,
     jar: null,
     commandCount: 0,
+    watch: watchNothing(now),
   };
 }
 
@@ -49,7 +51,11 @@ export function carryOver(_plant: Plant, before: Run): Run {
       ...before.estimate,
       plateauC: null,
       plateauPhase: null,
-      produced: { ...producedNothing, meterL: before.estimate.produced.meterL },
+      produced: {
+        ...producedNothing,
+        meterL: before.estimate.produced.meterL,
+        byReceiver: before.estimate.produced.byReceiver,
+      },
     },
     drives: before.drives,
     receiver: before.receiver,
@@ -59,6 +65,13 @@ export function carryOver(_plant: Plant, before: Run): Run {
     attendedAtS: before.attendedAtS,
     commandCount: before.commandCount,
   };
+}
+
+/** Whether receivers are switched by drives of ours. */
+function isDriven(plant: Plant): boolean {
+  return Object.values(plant.still.drives).some(
+    (drive) => drive.kind === 'receiver-valve' || drive.kind === 'diverter',
+  );
 }
 
 /**
@@ -80,7 +93,10 @@ export function rebuilt(plant: Plant, before: Run): Run {
       boilerSlopeKPerS: null,
     },
     drives: {},
+    // Where the valves stand is not known any more: the first is opened and proven before another closes.
+    receiver: isDriven(plant) ? null : run.receiver,
     switching: null,
+    watch: watchNothing(run.now),
     surge: surgeNothing,
     cut: { ...run.cut, metSinceS: null, suspended: false, suspendedSinceS: null },
     heatAtS: run.now,

@@ -1,6 +1,5 @@
-import { bubbleTempC, moleFractionFromAbv, waterBoilingPointC } from '../physics';
-import { heatSources } from '../still/schema';
-import { pointOf, valueOfKind } from './image';
+import { bubbleTempC, ethanolBoilingPointC, moleFractionFromAbv } from '../physics';
+import { type HeatDrive, heatSources, type PointKind } from '../still/schema';
 import { trusted } from './reading';
 import type { Image, Plant, Run } from './types';
 
@@ -13,21 +12,74 @@ type Heat = 'on' | 'off' | 'unproven';
 /** Power below which a heat source counts as off, as a share of its rating. */
 const offShare = 0.03;
 
-/** Whether heat goes in: by what the drives report or the power drawn, else by our own command and its age. */
+/**
+ * Whether heat goes in: by what the drives report or the power drawn, else by our own command and its age.
+ *
+ * Off is proven by a report or a power meter; without one by the time after which the device switches off by itself;
+ * without that either, on a drive that nothing watches, by the command having been there to be carried out.
+ */
 export function heatState(plant: Plant, run: Run, image: Image): Heat {
   let unproven = false;
   for (const id in plant.still.drives) {
     const drive = plant.still.drives[id];
     if (drive?.kind !== 'heat') continue;
-    const memory = run.drives[id];
-    if (memory !== undefined && typeof memory.value === 'number' && memory.value > 0) return 'on';
-    const reported = drive.reported === undefined ? null : trusted(image[drive.reported]);
-    if (reported !== null && reported > 0) return 'on';
-    const power = powerOf(plant, image, id);
-    if (power !== null && power > offShare * drive.ratedW) return 'on';
-    if (memory === undefined && reported === null && power === null) unproven = true;
+    const state = heatOf(plant, run, image, id, drive);
+    if (state === 'on') return 'on';
+    if (state === 'unproven') unproven = true;
   }
   return unproven ? 'unproven' : 'off';
+}
+
+function heatOf(plant: Plant, run: Run, image: Image, id: string, drive: HeatDrive): Heat {
+  const memory = run.drives[id];
+  if (memory !== undefined && typeof memory.value === 'number' && memory.value > 0) return 'on';
+  const reported = drive.reported === undefined ? null : trusted(image[drive.reported]);
+  if (reported !== null && reported > 0.02) return 'on';
+  const power = powerOf(plant, image, id);
+  if (power !== null && power > offShare * drive.ratedW) return 'on';
+  if (reported !== null || power !== null) return 'off';
+  if (drive.source === 'solid-fire') return isFireOut(plant, run, image) ? 'off' : 'unproven';
+  if (memory === undefined) return 'unproven';
+  const offForS = run.now - memory.changedAtS;
+  if (drive.deadManS !== undefined) return offForS >= drive.deadManS ? 'off' : 'unproven';
+  if (!isWatched(plant, id, drive)) return offForS >= drive.ttlS ? 'off' : 'unproven';
+  const boiler = hottest(plant, image, 'boiler-temp');
+  return boiler.tempC !== null && boiler.tempC < coldC ? 'off' : 'unproven';
+}
+
+/** A fire goes out by itself, and only the boiler tells when. */
+function isFireOut(plant: Plant, run: Run, image: Image): boolean {
+  if (run.state === 'running' && run.step >= 0) return false;
+  const { tempC, isThere } = hottest(plant, image, 'boiler-temp');
+  return tempC === null ? run.phase === 'idle' && !isThere : tempC < hotBoilerC;
+}
+
+/** Whether anything was fitted that could tell what the drive really does. */
+function isWatched(plant: Plant, id: string, drive: HeatDrive): boolean {
+  if (drive.reported !== undefined) return true;
+  const points = plant.still.points;
+  for (const point in points) {
+    const here = points[point];
+    if (here?.kind === 'heat-power' && (here.drive ?? id) === id) return true;
+  }
+  return false;
+}
+
+/** The hottest trusted probe of a kind; `isThere` tells whether the still has any. */
+export function hottest(
+  plant: Plant,
+  image: Image,
+  kind: PointKind,
+): { readonly tempC: number | null; readonly isThere: boolean } {
+  let tempC: number | null = null;
+  let isThere = false;
+  for (const id in plant.still.points) {
+    if (plant.still.points[id]?.kind !== kind) continue;
+    isThere = true;
+    const value = trusted(image[id]);
+    if (value !== null && (tempC === null || value > tempC)) tempC = value;
+  }
+  return { tempC, isThere };
 }
 
 /** Power drawn by one heat drive, where a point measures it [W]. */
@@ -50,47 +102,83 @@ export function runOnS(plant: Plant): number {
 }
 
 function hasHeat(plant: Plant): boolean {
-  return Object.values(plant.still.drives).some((drive) => drive.kind === 'heat');
+  for (const id in plant.still.drives) if (plant.still.drives[id]?.kind === 'heat') return true;
+  return false;
 }
 
-/** Whether vapour may still come: heat on or not proven off, run-on not over. */
+/** Whether vapour may still come: heat on or not proven off, run-on not over. A fire that is out has no run-on left. */
 export function isDriven(plant: Plant, run: Run, image: Image): boolean {
-  if (heatState(plant, run, image) !== 'off') return true;
+  const state = heatState(plant, run, image);
+  if (state !== 'off') return true;
+  if (isFire(plant)) return false;
   return run.heatAtS !== null && run.now - run.heatAtS < runOnS(plant);
 }
 
+function isFire(plant: Plant): boolean {
+  return Object.values(plant.still.drives).every((drive) => drive.kind !== 'heat' || drive.source === 'solid-fire');
+}
+
 /**
- * Hot: heat commanded or not proven off, run-on not over, or boiler above 60 °C or unknown. A still that never was hot
- * since we watch, has no run and no heat we know of, and no boiler probe, is not held to be hot for want of a probe.
+ * Hot: heat commanded or not proven off, run-on not over, or boiler above 60 °C or unknown; a hot head counts too, for
+ * a boiler probe that hangs in the air reads cold. A still that never was hot since we watch, has no run and no heat we
+ * know of, and no boiler probe, is not held to be hot for want of a probe.
  */
 export function isHot(plant: Plant, run: Run, image: Image): boolean {
   if (hasHeat(plant) && isDriven(plant, run, image)) return true;
-  const point = pointOf(plant, 'boiler-temp');
-  const boilerC = point === null ? null : trusted(image[point.id]);
-  if (boilerC !== null) return boilerC > hotBoilerC;
-  if (point !== null) return true;
-  const vapourC = valueOfKind(plant, image, 'vapour-temp');
+  const vapourC = hottest(plant, image, 'vapour-temp').tempC;
   if (vapourC !== null && vapourC > hotBoilerC) return true;
+  const boiler = hottest(plant, image, 'boiler-temp');
+  if (boiler.tempC !== null) return boiler.tempC > hotBoilerC;
+  if (boiler.isThere) return true;
   return run.startedAtS !== null && run.phase !== 'idle';
 }
 
+/** Whether the air path must be open: while hot, and until the still is cold enough not to draw a vacuum. */
+export function needsAirPath(plant: Plant, run: Run, image: Image): boolean {
+  if (isHot(plant, run, image)) return true;
+  const boilerC = hottest(plant, image, 'boiler-temp').tempC;
+  const vapourC = hottest(plant, image, 'vapour-temp').tempC;
+  return (boilerC !== null && boilerC >= coldC) || (vapourC !== null && vapourC >= coldC);
+}
+
+/** Kelvin below the boiling point at which nothing comes over any more. */
+const noVapourBelowK = 15;
+
 /**
  * Whether coolant must run: while heat is not proven off, during the run-on, and until the boiler is 15 K below its
- * bubble point. Unknown means on.
+ * bubble point. Unknown means on; a still that is idle and was cold when last seen is left alone.
  */
 export function needsCoolant(plant: Plant, run: Run, image: Image): boolean {
   if (isDriven(plant, run, image) && (run.phase !== 'idle' || heatState(plant, run, image) === 'on')) return true;
-  const point = pointOf(plant, 'boiler-temp');
-  if (point === null) return run.phase !== 'idle';
-  const boilerC = trusted(image[point.id]);
-  if (boilerC === null) return run.phase !== 'idle';
-  return boilerC > lowestBubbleC(plant, run) - 15;
+  const limitC = lowestBubbleC(plant, run) - noVapourBelowK;
+  const vapourC = hottest(plant, image, 'vapour-temp').tempC;
+  if (vapourC !== null && vapourC > limitC) return true;
+  const boilerC = hottest(plant, image, 'boiler-temp').tempC;
+  if (boilerC !== null) return boilerC > limitC;
+  return run.phase !== 'idle' || (lastC(plant, image, 'boiler-temp') ?? 0) > limitC;
 }
 
-/** The lowest temperature at which the charge can boil now: its bubble point, or water's without a charge [°C]. */
-function lowestBubbleC(plant: Plant, run: Run): number {
+/** Highest last good value of the probes of a kind, however old [°C]. */
+function lastC(plant: Plant, image: Image, kind: PointKind): number | null {
+  let lastC: number | null = null;
+  for (const id in plant.still.points) {
+    const value = plant.still.points[id]?.kind === kind ? (image[id]?.value ?? null) : null;
+    if (value !== null && (lastC === null || value > lastC)) lastC = value;
+  }
+  return lastC;
+}
+
+const charged = new WeakMap<Plant, number>();
+
+/** The lowest temperature at which this charge can boil now: its bubble point, or the lowest of any charge [°C]. */
+export function lowestBubbleC(plant: Plant, run: Run): number {
   const pressureHPa = run.estimate.pressure.medianHPa ?? 1013.25;
-  return plant.charge === null
-    ? waterBoilingPointC(pressureHPa) - 10
-    : bubbleTempC(moleFractionFromAbv(plant.charge.strengthAbv), pressureHPa);
+  // The azeotrope boils 0.1 to 0.2 K below ethanol.
+  if (plant.charge === null) return ethanolBoilingPointC(pressureHPa) - 0.2;
+  let x = charged.get(plant);
+  if (x === undefined) {
+    x = moleFractionFromAbv(plant.charge.strengthAbv);
+    charged.set(plant, x);
+  }
+  return bubbleTempC(x, pressureHPa);
 }

@@ -8,7 +8,7 @@ export function takeImage(plant: Plant, before: Image, input: Input): { image: I
   const next: Record<string, Seen> = {};
   for (const id in points) next[id] = before[id] ?? neverSeen;
   for (const reading of input.readings) {
-    const point = points[reading.point];
+    const point = Object.hasOwn(points, reading.point) ? points[reading.point] : undefined;
     const seen = next[reading.point];
     if (point !== undefined && seen !== undefined) next[reading.point] = judge(point, seen, reading, input.now);
   }

@@ -1,8 +1,9 @@
-import { obeyAlarmOrder } from '../alarms/orders';
+import { obeyAlarmOrder, resetTrips, unansweredTrip } from '../alarms/orders';
 import { noFigures } from './condition';
 import { cutOver, type Draft, enter, hold, note, setState } from './course';
 import { cutNothing, figuresAt } from './cut';
 import { producedNothing } from './produced';
+import { diverterOf, valveOf } from './receivers';
 import type { Event, Order, OrderKind, Plant, Reason, Run, RunState } from './types';
 
 /** In which states an order can be carried out. */
@@ -12,7 +13,7 @@ export const allowedStates: Readonly<Record<OrderKind, readonly RunState[]>> = {
   resume: ['held'],
   stop: ['running', 'held'],
   abort: ['running', 'held', 'stopping'],
-  reset: ['complete', 'stopped', 'aborted'],
+  reset: ['idle', 'complete', 'stopped', 'aborted'],
   cut: ['running'],
   'decline-cut': ['running'],
   'undo-cut': ['running'],
@@ -36,8 +37,11 @@ const lessSafe: readonly OrderKind[] = [
   'shelve',
   'out-of-service',
   'spout-moved',
-  'attend',
+  'receiver-emptied',
 ];
+
+/** How recently somebody must have answered at the still for a remote order that can make things less safe [s]. */
+const attendedWithinS = 1200;
 
 type Obeyed = Draft | { readonly refused: Reason };
 
@@ -72,18 +76,20 @@ function refuse(code: string, numbers: Reason['numbers'] = {}): Obeyed {
 
 function obeyOne(plant: Plant, draft: Draft, order: Order): Obeyed {
   const { run } = draft;
-  if (!allowedStates[order.kind].includes(run.state)) return refuse('state', { order: order.kind, state: run.state });
-  if (order.from === 'remote' && lessSafe.includes(order.kind) && !plant.still.remoteOrders) {
-    return refuse('remote', { order: order.kind });
+  const states: readonly RunState[] | undefined = allowedStates[order.kind];
+  if (states?.includes(run.state) !== true) return refuse('state', { order: order.kind, state: run.state });
+  if (order.from !== 'still') {
+    const refused = refuseRemote(plant, run, order);
+    if (refused !== null) return refused;
   }
   const reason: Reason = { code: `order.${order.kind}`, numbers: orderNumbers(order) };
   switch (order.kind) {
     case 'start':
-      return start(plant, draft, reason);
+      return start(plant, draft, order, reason);
     case 'hold':
       return run.step < 0 ? refuse('phase', { order: order.kind, phase: run.phase }) : hold(plant, draft, reason);
     case 'resume':
-      return resume(draft, reason);
+      return resume(draft, order, reason);
     case 'stop':
       return setState(enter({ ...draft, run: { ...run, resume: null } }, 'finish', -1, reason), 'stopping', reason);
     case 'abort':
@@ -111,7 +117,29 @@ function obeyOne(plant: Plant, draft: Draft, order: Order): Obeyed {
   }
 }
 
-function start(plant: Plant, draft: Draft, reason: Reason): Obeyed {
+/**
+ * From elsewhere an order can only make things safer, unless the still allows remote work and somebody answered at the
+ * still just now. Nobody can answer from elsewhere, and nobody lights gas or a fire from there.
+ */
+function refuseRemote(plant: Plant, run: Run, order: Order): Obeyed | null {
+  if (order.kind === 'attend') return refuse('remote', { order: order.kind });
+  if (!lessSafe.includes(order.kind)) return null;
+  const burns = Object.values(plant.still.drives).some(
+    (drive) => drive.kind === 'heat' && (drive.source === 'gas' || drive.source === 'solid-fire'),
+  );
+  const lights = order.kind === 'start' || order.kind === 'resume';
+  if (!plant.still.remoteOrders || (burns && lights)) return refuse('remote', { order: order.kind });
+  const withinS = plant.still.attendanceS ?? attendedWithinS;
+  const attended = run.attendedAtS !== null && run.now - run.attendedAtS < withinS;
+  return attended ? null : refuse('remote-unattended', { order: order.kind, withinS });
+}
+
+/** Whoever starts or resumes at the still is there; from elsewhere nobody is. */
+function attendedBy(run: Run, order: Order): number | null {
+  return order.from === 'still' ? run.now : run.attendedAtS;
+}
+
+function start(plant: Plant, draft: Draft, order: Order, reason: Reason): Obeyed {
   const { run } = draft;
   const first = plant.plan[0];
   if (plant.recipe === null || first === undefined) return refuse('no-recipe');
@@ -124,53 +152,43 @@ function start(plant: Plant, draft: Draft, reason: Reason): Obeyed {
       ...run.estimate,
       plateauC: null,
       plateauPhase: null,
-      produced: { ...producedNothing, meterL: run.estimate.produced.meterL },
+      // What stands in the receivers stays there until somebody says it was emptied.
+      produced: {
+        ...producedNothing,
+        meterL: run.estimate.produced.meterL,
+        byReceiver: run.estimate.produced.byReceiver,
+      },
     },
     resume: null,
     lastCut: null,
     jar: null,
-    attendedAtS: run.now,
+    attendedAtS: attendedBy(run, order),
     firstOut: null,
   };
   return enter(setState({ ...draft, run: fresh }, 'running', reason), first.step.phase, 0, reason);
 }
 
-function resume(draft: Draft, reason: Reason): Obeyed {
+function resume(draft: Draft, order: Order, reason: Reason): Obeyed {
   const { run } = draft;
-  const unanswered = run.trips.find(
-    (trip) => run.alarms[trip.id]?.active === true || run.alarms[trip.id]?.acknowledged === false,
-  );
-  if (unanswered !== undefined) {
-    const active = run.alarms[unanswered.id]?.active === true;
-    return refuse(active ? 'trip-active' : 'trip-unacknowledged', { trip: unanswered.id });
-  }
-  const events: Event[] = run.trips.map((trip) => ({
-    kind: 'trip',
-    atS: run.now,
-    trip: trip.id,
-    state: 'reset',
-    reason: { code: 'trip.reset', numbers: { trip: trip.id } },
-  }));
+  const unanswered = unansweredTrip(run);
+  if (unanswered !== null) return refuse(`trip-${unanswered.why}`, { trip: unanswered.trip });
   const was = run.resume ?? { targetVapourC: null, reheating: true, sinceS: run.now, sinceL: 0, backSinceS: null };
+  const reset = resetTrips(draft);
   const reheating: Run = {
-    ...run,
-    trips: [],
-    stuckReceiver: null,
+    ...reset.run,
     cut: { ...run.cut, metSinceS: null, suspended: false, suspendedSinceS: null },
     resume: { ...was, reheating: true, sinceS: run.now, sinceL: run.estimate.produced.volumeL, backSinceS: null },
-    attendedAtS: run.now,
+    attendedAtS: attendedBy(run, order),
   };
-  return setState(note({ ...draft, run: reheating }, ...events), 'running', reason);
+  return setState({ ...reset, run: reheating }, 'running', reason);
 }
 
 function reset(draft: Draft, reason: Reason): Obeyed {
   const { run } = draft;
   if (run.phase !== 'idle' && run.state === 'aborted') return refuse('still-cooling', { phase: run.phase });
-  const unanswered = run.trips.find(
-    (trip) => run.alarms[trip.id]?.active === true || run.alarms[trip.id]?.acknowledged === false,
-  );
-  if (unanswered !== undefined) return refuse('trip-unacknowledged', { trip: unanswered.id });
-  return setState({ ...draft, run: { ...run, trips: [], stuckReceiver: null } }, 'idle', reason);
+  const unanswered = unansweredTrip(run);
+  if (unanswered !== null) return refuse(`trip-${unanswered.why}`, { trip: unanswered.trip });
+  return setState(resetTrips(draft), 'idle', reason);
 }
 
 function orderedCut(plant: Plant, draft: Draft, reason: Reason): Obeyed {
@@ -203,9 +221,11 @@ function undoCut(plant: Plant, draft: Draft, reason: Reason): Obeyed {
 
 function spoutMoved(plant: Plant, draft: Draft, order: Order): Obeyed {
   const target = order.target;
-  if (target === undefined || plant.still.receivers[target] === undefined) {
+  if (target === undefined || !Object.hasOwn(plant.still.receivers, target)) {
     return refuse('receiver', { target: target ?? '', receivers: Object.keys(plant.still.receivers).join(', ') });
   }
+  // Where valves of ours stand, only their proof tells which receiver is open.
+  if (valveOf(plant, target) !== null || diverterOf(plant) !== null) return refuse('spout-driven', { target });
   const reason: Reason = { code: 'order.spout-moved', numbers: orderNumbers(order) };
   const event: Event = { kind: 'receiver', atS: draft.run.now, from: draft.run.receiver, to: target, reason };
   return note({ ...draft, run: { ...draft.run, receiver: target, switching: null } }, event);
@@ -213,7 +233,7 @@ function spoutMoved(plant: Plant, draft: Draft, order: Order): Obeyed {
 
 function emptied(plant: Plant, draft: Draft, order: Order): Obeyed {
   const target = order.target;
-  if (target === undefined || plant.still.receivers[target] === undefined) {
+  if (target === undefined || !Object.hasOwn(plant.still.receivers, target)) {
     return refuse('receiver', { target: target ?? '', receivers: Object.keys(plant.still.receivers).join(', ') });
   }
   const { run } = draft;

@@ -5,7 +5,7 @@ import { referenceHPa } from './estimate';
 import { coldC, isDriven, isHot, runOnS } from './hot';
 import { pointOf, valueOfKind } from './image';
 import { valueAt } from './line';
-import type { Event, Plant, Reason, Run } from './types';
+import type { Event, Plant, Reason, Recipe, Run } from './types';
 
 /** Moves the run on: a due cut, a probe lost too long, the finish and the cool-down, a resumed run that is back. */
 export function nextPhase(plant: Plant, draft: Draft, due: Due): Draft {
@@ -50,6 +50,7 @@ function endCoolDown(plant: Plant, draft: Draft): Draft {
 /** Kelvin short of the old vapour temperature at which a resumed run counts as back. */
 const backWithinK = 0.3;
 const backHoldS = 60;
+const vapourBackC = 60;
 const equaliseAgainS = 600;
 
 /**
@@ -66,7 +67,8 @@ function comeBack(plant: Plant, draft: Draft): Draft {
     vapourTempC === null || pressure.medianHPa === null
       ? null
       : shiftVapourTemp(vapourTempC, pressure.medianHPa, referenceHPa(plant));
-  const back = targetC === null || (atReferenceC !== null && atReferenceC >= targetC - backWithinK);
+  // Held before anything was known of the vapour: back is when vapour comes at all.
+  const back = atReferenceC !== null && atReferenceC >= (targetC === null ? vapourBackC : targetC - backWithinK);
   const backSinceS = back ? (resume.backSinceS ?? run.now) : null;
   const heldS = backSinceS === null ? 0 : run.now - backSinceS;
   const { holdUpL, transitS } = plant.still.spout;
@@ -85,14 +87,19 @@ function comeBack(plant: Plant, draft: Draft): Draft {
 /** In hearts only: a surge is diverted at once and may come back twice; liquid carried over is diverted and asked. */
 function surge(plant: Plant, draft: Draft): Draft {
   const { run } = draft;
-  const guard = plant.recipe?.surgeGuard;
-  if (guard === undefined || run.phase !== 'hearts') return draft;
+  if (run.phase !== 'hearts') return draft;
+  const guard = plant.recipe?.surgeGuard ?? onlyPuking(plant);
   const diverted = run.surge.divertedSinceS !== null;
   if (!diverted) {
     const jumpK = jumpOf(plant, run);
     if (jumpK >= guard.pukeK)
       return divert(plant, draft, { code: 'surge.puking', numbers: { jumpK, pukeK: guard.pukeK } }, true);
-    if (run.cut.metSinceS !== null && !run.cut.metOnEntry && !run.cut.askOnly) {
+    if (
+      plant.recipe?.surgeGuard !== undefined &&
+      run.cut.metSinceS !== null &&
+      !run.cut.metOnEntry &&
+      !run.cut.askOnly
+    ) {
       return divert(plant, draft, { code: 'surge.surge', numbers: { count: run.surge.count + 1 } }, false);
     }
     return draft;
@@ -106,6 +113,11 @@ function surge(plant: Plant, draft: Draft): Draft {
     reason: { code: 'surge.settled', numbers: { purgedL } },
   };
   return note({ ...draft, run: { ...run, surge: { ...run.surge, divertedSinceS: null } } }, event);
+}
+
+/** Liquid carried over is diverted whatever the recipe says; it comes back once somebody has declined the cut. */
+function onlyPuking(plant: Plant): NonNullable<Recipe['surgeGuard']> {
+  return { purgeL: Math.max(0.1, 2 * plant.still.spout.holdUpL), heatShare: 0.5, pukeK: 4 };
 }
 
 function divert(plant: Plant, draft: Draft, reason: Reason, puked: boolean): Draft {
@@ -125,7 +137,7 @@ function divert(plant: Plant, draft: Draft, reason: Reason, puked: boolean): Dra
 }
 
 /** How far the last readings of the vapour, two or more together, stand above the line through the others [K]. */
-function jumpOf(plant: Plant, run: Run): number {
+export function jumpOf(plant: Plant, run: Run): number {
   const point = pointOf(plant, 'vapour-temp');
   const line = point === null ? undefined : run.estimate.lines[point.id];
   const last = line?.aside[line.aside.length - 1];

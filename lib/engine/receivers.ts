@@ -1,5 +1,6 @@
 import { type Draft, note, receiverFor } from './course';
 import { trusted } from './reading';
+import { withRoom } from './receiver-room';
 import type { Drive, Event, Named, Plant, Reason, Run } from './types';
 
 type ReceiverValve = Named<Extract<Drive, { kind: 'receiver-valve' }>>;
@@ -24,6 +25,21 @@ export function diverterOf(plant: Plant): Diverter | null {
   return null;
 }
 
+/** Whether a receiver valve that was told to be open has had its time and says it is closed. */
+export function isFoundClosed(plant: Plant, run: Run, id: string): boolean {
+  const drive = plant.still.drives[id];
+  const memory = run.drives[id];
+  if (drive?.kind !== 'receiver-valve' || drive.reported === undefined || memory?.value !== 1) return false;
+  if (run.now - memory.changedAtS < drive.travelS + proofMarginS) return false;
+  const reported = trusted(run.image[drive.reported]);
+  return reported !== null && reported < 0.5;
+}
+
+/** Vapour in the room, by the trip that stands: nothing in the zone is switched, not even to end what was begun. */
+export function isVapourInRoom(run: Run): boolean {
+  return run.trips.some((trip) => trip.id.split(':', 1)[0] === 'vapour-leak');
+}
+
 type Proof = 'proven' | 'waiting' | 'failed';
 
 /** Whether a valve is where it was sent: by its report, else by its travel time. */
@@ -42,9 +58,10 @@ function proof(run: Run, valve: ReceiverValve, open: boolean, sinceS: number): P
  */
 export function followReceivers(plant: Plant, draft: Draft): Draft {
   const { run } = draft;
-  const target = receiverFor(plant, run.spout.fraction);
-  if (target === null || run.phase === 'idle') return draft;
-  if (run.switching !== null) return advance(plant, draft, run.switching);
+  const home = receiverFor(plant, run.spout.fraction);
+  if (home === null || run.phase === 'idle' || isVapourInRoom(run)) return draft;
+  const target = withRoom(plant, run, home, run.spout.fraction);
+  if (run.switching !== null) return advance(plant, turned(plant, draft, target));
   if (target === run.receiver || run.stuckReceiver !== null) return draft;
   const valve = valveOf(plant, target);
   const diverter = valve === null ? diverterOf(plant) : null;
@@ -65,8 +82,28 @@ function askSpout(draft: Draft, target: string): Draft {
   return note({ ...draft, run: { ...run, spoutAsked: target } }, event);
 }
 
-function advance(plant: Plant, draft: Draft, switching: NonNullable<Run['switching']>): Draft {
+/**
+ * A switch whose goal has changed while it was under way. One that was still opening goes back: what it opens is not
+ * for this fraction. One whose new receiver is already open goes on from there.
+ */
+function turned(plant: Plant, draft: Draft, target: string): Draft {
   const { run } = draft;
+  const was = run.switching;
+  if (was === null || was.from === null || was.to === target) return draft;
+  const sinceS = run.now;
+  const diverted = valveOf(plant, was.to) === null;
+  if (diverted) return { ...draft, run: { ...run, switching: { ...was, to: target, sinceS } } };
+  const switching =
+    was.step === 'opening'
+      ? { from: was.to, to: was.from, sinceS, step: 'closing' as const }
+      : { from: was.to, to: target, sinceS, step: 'opening' as const };
+  return { ...draft, run: { ...run, switching } };
+}
+
+function advance(plant: Plant, draft: Draft): Draft {
+  const { run } = draft;
+  const { switching } = run;
+  if (switching === null) return draft;
   const diverter = diverterOf(plant);
   const opening = valveOf(plant, switching.to);
   if (opening === null && diverter !== null) return advanceDiverter(draft, diverter, switching);

@@ -1,4 +1,5 @@
 import { watchAlarms } from '../alarms/life-cycle';
+import { followAttendance } from './attendance';
 import { wantDrives } from './control';
 import type { Draft } from './course';
 import { judgeCut } from './cut';
@@ -20,10 +21,12 @@ import type { Event, Input, Plant, Run, ScanResult } from './types';
  * want drives, let the interlocks have the last word, command.
  */
 export function scan(plant: Plant, run: Run, input: Input): ScanResult {
-  const now = Math.max(input.now, run.now);
-  const { image, events } = takeImage(plant, run.image, { ...input, now });
+  const now = Number.isFinite(input.now) ? Math.max(input.now, run.now) : run.now;
+  const frozen = { ...input, now };
+  const { image, events } = takeImage(plant, run.image, frozen);
   const estimate = estimateStill(plant, run, image, now);
-  const seen: Draft = { run: { ...run, now, image, estimate }, events: [...flood(input, now), ...events] };
+  const attendedAtS = followAttendance(plant, run, run.image, frozen);
+  const seen: Draft = { run: { ...run, now, image, estimate, attendedAtS }, events: [...flood(input, now), ...events] };
   const watched = watchAlarms(plant, seen);
   const obeyed = obey(plant, watched, input.orders);
   const due = judgeCut(plant, obeyed.run, image, obeyed.run.estimate, now);

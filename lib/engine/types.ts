@@ -210,6 +210,8 @@ export interface Produced {
 
 export interface Estimate {
   readonly lines: Readonly<Record<string, Line>>;
+  /** Probes that read but are not to be believed for a cut, by the alarms that stand. */
+  readonly doubted?: readonly string[];
   readonly pressure: {
     readonly medianHPa: number | null;
     readonly samples: readonly number[];
@@ -307,10 +309,10 @@ export interface WatchSample {
 export interface ProbeWatch {
   readonly goodAtS: number;
   readonly value: number;
-  /** The very same value since [s], and what the others showed and the heat had given when it began. */
+  /** The very same value since [s], and what the heat had given and what should move along stood at when it began. */
   readonly sameSinceS: number;
   readonly sameEnergyJ: number;
-  readonly sameOtherC: number | null;
+  readonly sameBesideC: number | null;
   /** Smallest step it was seen to make [K]; null before the first. */
   readonly stepK: number | null;
   /** Last reading that was further from the one before than the place can change: when, and by how much [K]. */
@@ -345,8 +347,8 @@ export interface Watch {
   readonly bubbleAtS: number;
   /** What stood in a receiver when it was closed [L]. */
   readonly closedL: Readonly<Record<string, number>>;
-  /** Probes not to be believed for a cut now. */
-  readonly doubted: readonly string[];
+  /** Probes not to be believed for a cut now, and since when [s]. */
+  readonly doubted: Readonly<Record<string, number>>;
 }
 
 export interface Trip {

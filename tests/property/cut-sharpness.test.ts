@@ -41,7 +41,7 @@ function climb(seed: number, stationHPa: number, rampKPerMin: number): Outcome {
     const noisy = truthC + 0.15 * random.gauss();
     controller.put({ point: 'vapour', value: Math.round(noisy / 0.0625) * 0.0625, atS: now });
     if (now % 5 === 0) controller.put({ point: 'air', value: pressureAt(now) + 0.1 * random.gauss(), atS: now });
-    controller.put({ point: 'boiler', value: 88, atS: now });
+    controller.put({ point: 'boiler', value: 88 + (now % 7) / 16, atS: now });
     events.push(...controller.scan(now).events);
     if (now > crossedS + Math.min(600, 60 + holdS + 3 / perS)) break;
   }

@@ -31,7 +31,7 @@ export const potDocument: StillDocument = {
     'tails-valve': { kind: 'receiver-valve', receiver: 'tails', failPosition: 'open' },
   },
   receivers: {
-    heads: { capacityL: 6, takes: ['foreshots', 'heads'] },
+    heads: { capacityL: 30, takes: ['foreshots', 'heads'] },
     hearts: { capacityL: 20, takes: ['hearts'] },
     tails: { capacityL: 20, takes: ['tails'] },
   },

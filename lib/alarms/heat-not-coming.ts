@@ -1,0 +1,58 @@
+import { powerOf } from '../engine/hot';
+import { trusted } from '../engine/reading';
+import { type AlarmContext, type AlarmRule, drivesOf, known, pointsOf, quiet, unknown, when } from './rule';
+
+/** Shares below this come in long pulses on many controllers; their pauses are no fault. */
+const leastShare = 0.5;
+const patienceS = { element: 15, steam: 120, gas: 120, 'solid-fire': 0 } as const;
+
+/**
+ * Heat was told on and none comes: the device's own switch-off, a cut-out, a breaker, a burner that went out. Heat that
+ * came back by itself would be heat nobody ordered, so this trips: only an order brings it back.
+ */
+export const heatNotComing: AlarmRule = {
+  id: 'heat-not-coming',
+  priority: 'high',
+  onDelayS: 5,
+  offDelayS: 5,
+  deadband: 0,
+  latched: true,
+  interlock: 'heat-off',
+  suppressedIn: [],
+  wakes: false,
+  hazards: ['link-lost', 'power-cut', 'over-temperature'],
+  sees: ['heat-power', 'drive-state'],
+  detectS: 30,
+  instances: (plant) =>
+    drivesOf(plant, 'heat').filter((id) => {
+      const drive = plant.still.drives[id];
+      const metered = pointsOf(plant, 'heat-power').some((point) => (plant.still.points[point]?.drive ?? id) === id);
+      return drive?.kind === 'heat' && drive.source !== 'solid-fire' && (metered || drive.reported !== undefined);
+    }),
+  judge: (context) => {
+    const { plant, run, now, instance } = context;
+    const drive = plant.still.drives[instance];
+    const memory = run.drives[instance];
+    if (drive?.kind !== 'heat' || typeof memory?.value !== 'number' || memory.value < leastShare) return quiet;
+    if (now - memory.changedAtS < patienceS[drive.source]) return quiet;
+    const comes = isComing(context, drive);
+    return comes === null ? unknown : when(!comes, 'heat-not-coming', known({ drive: instance, ratedW: drive.ratedW }));
+  },
+  example: {
+    from: 'hearts',
+    fires: ['heat-power 0'],
+    withinS: 30,
+    clears: ['heat-power follows'],
+    clearsWithinS: 15,
+  },
+};
+
+function isComing(
+  { plant, run, instance }: AlarmContext,
+  drive: { readonly ratedW: number; readonly reported?: string | undefined },
+): boolean | null {
+  const powerW = powerOf(plant, run.image, instance);
+  if (powerW !== null) return powerW > 0.03 * drive.ratedW;
+  const reported = drive.reported === undefined ? null : trusted(run.image[drive.reported]);
+  return reported === null ? null : reported > 0.02;
+}

@@ -1,0 +1,65 @@
+import { powerOf, runOnS } from '../engine/hot';
+import { trusted } from '../engine/reading';
+import { movedBy } from './movement';
+import { type AlarmContext, type AlarmRule, drivesOf, known, quiet, when } from './rule';
+
+const graceS = 5;
+const offShare = 0.05;
+const overS = 180;
+const leastRiseK = 1.5;
+
+/**
+ * Heat goes on although it was told off: a welded relay, a stuck valve. By the power drawn or by what the drive says;
+ * where nothing of the kind is fitted, by a boiler that goes on warming long after.
+ */
+export const heatNotStopping: AlarmRule = {
+  id: 'heat-not-stopping',
+  priority: 'critical',
+  onDelayS: 0,
+  offDelayS: 5,
+  deadband: 0,
+  latched: true,
+  interlock: 'heat-off',
+  suppressedIn: [],
+  wakes: true,
+  hazards: ['heat-not-stopping'],
+  sees: ['heat-power', 'drive-state', 'boiler-temp'],
+  detectS: 10,
+  instances: (plant) =>
+    drivesOf(plant, 'heat').filter((id) => {
+      const drive = plant.still.drives[id];
+      return drive?.kind === 'heat' && drive.source !== 'solid-fire';
+    }),
+  judge: (context) => {
+    const { plant, run, now, instance } = context;
+    const drive = plant.still.drives[instance];
+    const memory = run.drives[instance];
+    if (drive?.kind !== 'heat' || memory === undefined || memory.value !== 0) return quiet;
+    const sinceS = now - memory.changedAtS;
+    if (sinceS < graceS) return quiet;
+    const powerW = powerOf(plant, run.image, instance);
+    if (powerW !== null) {
+      return when(powerW > offShare * drive.ratedW, 'heat-not-stopping', known({ drive: instance, powerW, sinceS }));
+    }
+    const reported = drive.reported === undefined ? null : trusted(run.image[drive.reported]);
+    if (reported !== null)
+      return when(reported > 0.02, 'heat-not-stopping-reported', known({ drive: instance, sinceS }));
+    return byBoiler(context, sinceS);
+  },
+  example: {
+    from: 'hearts',
+    fires: ['drive heat welds', 'order hold'],
+    withinS: 15,
+    clears: ['drive heat moves'],
+    clearsWithinS: 20,
+  },
+};
+
+function byBoiler({ plant, run, watch, instance, active }: AlarmContext, sinceS: number) {
+  if (run.phase === 'idle' || sinceS < runOnS(plant) + overS) return quiet;
+  const riseK = movedBy(watch, 'boilerC', overS);
+  const last = watch.samples[watch.samples.length - 1]?.boilerC ?? null;
+  if (riseK === null || last === null || last < 60) return quiet;
+  const on = riseK >= (active ? 0 : leastRiseK);
+  return when(on, 'heat-not-stopping-boiler', known({ drive: instance, riseK, overS, sinceS }));
+}
