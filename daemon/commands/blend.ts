@@ -30,8 +30,8 @@ import {
 
 const help = `middlecut blend --part "AMOUNT STRENGTH [T]" --part … [--to STRENGTH [--with STRENGTH]]
 
-What parts give together: jars, casks, feints, water, any number of them, each measured at its own temperature or weighed.
-Masses of ethanol and water are added, so contraction is counted.
+What parts give together: jars, casks, feints, water, any number of them, each measured at its own temperature or
+weighed. Masses of ethanol and water are added, so contraction is counted.
 
   --part "2.1L 68.2%vol 18C"  a part: amount in L, mL, gal (US), or kg, g, lb as a scale shows them; strength in %vol,
                               proof, %mass or %vol60F; temperature of the volume, 20C unless given; "5L water" is water

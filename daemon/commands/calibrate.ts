@@ -25,9 +25,9 @@ import { alignRows, caution, fixed, present, showPressure, showTemp } from './sh
 const help = `middlecut calibrate --ice "T…" --boiling "T…" --pressure P [--altitude H]
 middlecut calibrate --compare "T T" [--uncertainty "K K"]
 
-Calibrates a probe by two points: a stirred slush of crushed ice, and water boiling at today's air pressure (probe in the
-steam). Prints the calibration block for the point in the still document. With --compare, whether two probes in the same
-place agree.
+Calibrates a probe by two points: a stirred slush of crushed ice, and water boiling at today's air pressure (probe in
+the steam). Prints the calibration block for the point in the still document. With --compare, whether two probes in the
+same place agree.
 
   --ice "T…"            settled readings in ice, best five, half a minute apart: "0.31C 0.25C 0.31C"
   --boiling "T…"        settled readings in boiling water or its steam
