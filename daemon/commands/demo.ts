@@ -16,9 +16,9 @@ const help = `middlecut demo [OPTIONS]
 Runs the orchard still on a simulated charge: an embedded broker, a simulated stillhouse as a process of its own that is
 reached over MQTT alone, a recipe, the record. Ctrl-C ends it cleanly.
 
-  --scenario NAME   pot-spirit (usual), column-spirit, pot-stripping
+  --scenario NAME   demo (usual), pot-spirit, column-spirit, pot-stripping; the last three want --speed 60 or less
   --variant NAME    variant of the recipe
-  --speed N         times as fast as life (240)
+  --speed N         times as fast as life (90)
   --seed N          weather, noise and all other chance (1)
   --port N          port of the broker on loopback (any that is free)
   --data FOLDER     where the record goes (middlecut-data/demo-…)
@@ -42,16 +42,16 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   const { options } = read;
   const json = flagOf(options, 'json');
   const problems: Problem[] = [];
-  const speed = numberOf(options, 'speed', problems, [1, 1000]) ?? 240;
+  const speed = numberOf(options, 'speed', problems, [1, 1000]) ?? 90;
   const seed = numberOf(options, 'seed', problems, [0, 1e9]) ?? 1;
   const port = numberOf(options, 'port', problems, [0, 65535]) ?? 0;
   if (problems.length > 0) return fail(io, problems, json);
-  const scenario = textOf(options, 'scenario') ?? 'pot-spirit';
+  const scenario = textOf(options, 'scenario') ?? 'demo';
   const described = describeStillhouse(scenario);
   if (described === null) {
     return fail(
       io,
-      [problem('--scenario', scenario, 'is no scenario', 'Use pot-spirit, column-spirit or pot-stripping')],
+      [problem('--scenario', scenario, 'is no scenario', 'Use demo, pot-spirit, column-spirit or pot-stripping')],
       json,
     );
   }

@@ -88,6 +88,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   for (const [index, still] of stills.entries()) {
     subscriptions.push(...connect(config, index, still, link, host, idFor, log));
   }
+  await untilOnline(link, firstWaitMs);
   host.start();
   return {
     stills,
@@ -107,6 +108,24 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
       if (closed.kind === 'failed') log.error({}, closed.failure.message);
     },
   };
+}
+
+/** The first commands should not be lost to a link that is just opening; a broker that is away is waited for no longer. */
+const firstWaitMs = 2000;
+
+function untilOnline(link: Link, withinMs: number): Promise<void> {
+  if (link.status() === 'online') return Promise.resolve();
+  return new Promise((resolve) => {
+    const done = () => {
+      clearTimeout(timer);
+      subscription.unsubscribe();
+      resolve();
+    };
+    const timer = setTimeout(done, withinMs);
+    const subscription = link.events.subscribe((event) => {
+      if (event.kind === 'status' && event.status === 'online') done();
+    });
+  });
 }
 
 function openRecord(folder: string): Journal {

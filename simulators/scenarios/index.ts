@@ -2,6 +2,7 @@ import { type Checked, parseDocument } from '../../lib/problems';
 import { type RecipeDocument, recipeSchema } from '../../lib/recipe/schema';
 import { type StillDocument, stillSchema } from '../../lib/still/schema';
 import { describeStill, mergeOptions, perryCongenersMgPerL, type StillOptions, type StillSpec } from '../model';
+import { hurried } from './hurried';
 import { orchardColumn } from './orchard-column';
 import { orchardPot } from './orchard-pot';
 import { pearNeutral, pearSpirit, perryStripping } from './pear-spirit';
@@ -36,6 +37,17 @@ export const scenarios = {
     variant: 'white',
     options: {
       charge: { volumeL: 55, strengthAbv: 0.29 },
+      site: { weather: { offsetHPa: -4, wanderHPaPerRootH: 0.6, front: null } },
+    },
+  },
+  demo: {
+    name: 'demo',
+    about: 'Half a charge of perry low wines, filled in warm: pear spirit within the hour',
+    still: hurried(orchardPot),
+    recipe: pearSpirit,
+    variant: 'white',
+    options: {
+      charge: { volumeL: 30, strengthAbv: 0.29, tempC: 55 },
       site: { weather: { offsetHPa: -4, wanderHPaPerRootH: 0.6, front: null } },
     },
   },
