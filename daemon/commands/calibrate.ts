@@ -1,15 +1,8 @@
-import {
-  boilingPoint,
-  calibrateProbe,
-  compareProbes,
-  icePoint,
-  type ProbeCalibration,
-  pointCalibration,
-} from '../../lib/calibrate';
+import { boilingPoint, calibrateProbe, icePoint, type ProbeCalibration, pointCalibration } from '../../lib/calibrate';
 import { standardAirPressureHPa, standardAltitudeM, waterSaturationHPa } from '../../lib/physics';
-import { type Problem, problem, showValue, warning } from '../../lib/problems';
+import { type Problem, problem, warning } from '../../lib/problems';
+import { compareTwo } from './calibrate-compare';
 import { type Command, fail, flagOf, type Io, misunderstood, textOf } from './command';
-import { readWritten, splitQuantities } from './quantity';
 import {
   type AirPressure,
   airPressureBounds,
@@ -17,10 +10,10 @@ import {
   neededAirPressure,
   readCall,
   takeDifferenceK,
-  takeMeasured,
+  takeReadings,
   textsOf,
 } from './quantity-options';
-import { alignRows, caution, fixed, present, showPressure, showTemp } from './show-figures';
+import { alignRows, fixed, present, showPressure, showTemp } from './show-figures';
 
 const help = `middlecut calibrate --ice "T…" --boiling "T…" --pressure P [--altitude H]
 middlecut calibrate --compare "T T" [--uncertainty "K K"]
@@ -88,25 +81,12 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   return calibrateTwoPoints(call, io);
 }
 
-/** Readings of one option, repeated or in one line; a unit after the last stands for all. */
-function takeReadings(call: Call, name: string): readonly number[] {
-  const texts = textsOf(call.options, name).flatMap(splitQuantities);
-  const last = readWritten(texts[texts.length - 1] ?? '');
-  const unitText = last.kind === 'ok' ? last.value.unitText : '';
-  if (texts.length === 0)
-    call.problems.push(problem(`--${name}`, undefined, 'is missing', 'Both points are needed: ice and boiling water'));
-  return texts.flatMap((text) => {
-    const written = readWritten(text);
-    const whole = written.kind === 'ok' && written.value.unitText === '' ? `${text} ${unitText}` : text;
-    const tempC = takeMeasured(call, `--${name}`, whole, 'temperature');
-    return tempC === null ? [] : [tempC];
-  });
-}
+const bothPoints = 'Both points are needed: ice and boiling water';
 
 function calibrateTwoPoints(call: Call, io: Io): number {
   const json = flagOf(call.options, 'json');
-  const iceC = takeReadings(call, 'ice');
-  const boilingC = takeReadings(call, 'boiling');
+  const iceC = takeReadings(call, 'ice', bothPoints);
+  const boilingC = takeReadings(call, 'boiling', bothPoints);
   const air = neededAirPressure(call);
   const resolutionK = takeDifferenceK(call, '--resolution', textOf(call.options, 'resolution') ?? '0.0625K');
   const doneOn = takeDate(call);
@@ -206,49 +186,6 @@ function show(call: Call, found: ProbeCalibration, air: AirPressure, block: Retu
 function showBlock(block: ReturnType<typeof rounded>): string {
   const lines = Object.entries(block).map(([name, value]) => `  ${name}: ${name === 'doneOn' ? `'${value}'` : value}`);
   return `\ncalibration:\n${lines.join('\n')}\n`;
-}
-
-function compareTwo(call: Call, io: Io): number {
-  const json = flagOf(call.options, 'json');
-  const readings = takeReadings(call, 'compare');
-  const uncertaintyTexts = splitQuantities(textOf(call.options, 'uncertainty') ?? '0.1K');
-  const uncertainties = uncertaintyTexts.map((text) => takeDifferenceK(call, '--uncertainty', text));
-  const [firstC, secondC] = readings;
-  const [firstK, secondK = firstK] = uncertainties;
-  if (call.problems.length === 0 && readings.length !== 2) {
-    const shown = showValue(textsOf(call.options, 'compare').join(' '));
-    const wrong = problem('--compare', undefined, 'needs two readings', 'Write --compare "92.4C 92.6C"');
-    call.problems.push({ ...wrong, value: shown });
-  }
-  if (uncertainties.length > 2)
-    call.problems.push(
-      problem('--uncertainty', textOf(call.options, 'uncertainty'), 'is for two probes', 'Give one or two'),
-    );
-  if (call.problems.length > 0 || firstC === undefined || secondC === undefined || firstK == null || secondK == null)
-    return fail(io, call.problems, json);
-  const agreement = compareProbes(firstC, firstK, secondC, secondK);
-  if (agreement.verdict === 'agree')
-    call.cautions.push(
-      caution('probes that share a well, a bus or a bath share its error', 'Agreement is then no proof'),
-    );
-  const plain = { firstC, secondC, firstUncertaintyK: firstK, secondUncertaintyK: secondK, ...agreement };
-  const difference = `second less first ${fixed(agreement.differenceK, 3)} K ± ${fixed(agreement.uncertaintyK, 3)} K`;
-  const verdict = {
-    agree: 'agree',
-    doubtful: 'doubtful: more than two uncertainties apart',
-    disagree: 'disagree: more than three uncertainties apart',
-  };
-  present(
-    io,
-    json,
-    call,
-    plain,
-    alignRows([
-      ['probes', verdict[agreement.verdict]],
-      ['difference', difference],
-    ]),
-  );
-  return agreement.verdict === 'disagree' ? 1 : 0;
 }
 
 export const calibrate: Command = { help, run };

@@ -56,7 +56,6 @@ export function reduceSpirit(call: Call, spirit: Spirit, amount: SpiritAmount, i
     ),
   );
   const filled = bottleRows(call, reduced.value.volume20L, wish.bottleL);
-  const enough = wish.finishedL === null ? null : wantedRow(call, reduced.value.volume20L, wish.finishedL);
   const plain = {
     spirit: plainSpirit,
     reduction: plainReduction(reduced.value, wish.to, wish.waterTempC),
@@ -66,7 +65,7 @@ export function reduceSpirit(call: Call, spirit: Spirit, amount: SpiritAmount, i
       : { wantedL: wish.finishedL, leftOverL: reduced.value.volume20L - wish.finishedL }),
   };
   rows.push(...reductionRows(call, reduced.value, wish.to, wish.waterTempC), ...filled.rows);
-  if (enough !== null) rows.push(enough);
+  if (wish.finishedL !== null) rows.push(wantedRow(call, reduced.value.volume20L, wish.finishedL));
   return present(io, json, call, plain, alignRows(rows));
 }
 

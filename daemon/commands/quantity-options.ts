@@ -3,7 +3,15 @@ import { type Problem, problem, warning } from '../../lib/problems';
 import { checkSampleTemp } from '../../lib/proofing/checks';
 import { convert, type Quantity, type Unit } from '../../lib/units';
 import { type OptionSpec, type Options, readOptions, textOf } from './command';
-import { type GivenStrength, type Measure, measureOf, readMeasured, readStrength, readWritten } from './quantity';
+import {
+  type GivenStrength,
+  type Measure,
+  measureOf,
+  readMeasured,
+  readStrength,
+  readWritten,
+  splitQuantities,
+} from './quantity';
 
 /** One call of an arithmetic command: its options, what is wrong with them, and the units its user thinks in. */
 export interface Call {
@@ -187,4 +195,18 @@ export function takePressureOrAltitude(call: Call, field: string, text: string):
   if (altitudeM === null) return null;
   call.cautions.push(warning(field, text, standardMessage, 'Better measure the pressure'));
   return standardPressureHPa(altitudeM);
+}
+
+/** Readings of one option, repeated or in one line; a unit after the last stands for all. */
+export function takeReadings(call: Call, name: string, remedy: string): readonly number[] {
+  const texts = textsOf(call.options, name).flatMap(splitQuantities);
+  const last = readWritten(texts[texts.length - 1] ?? '');
+  const unitText = last.kind === 'ok' ? last.value.unitText : '';
+  if (texts.length === 0) call.problems.push(problem(`--${name}`, undefined, 'is missing', remedy));
+  return texts.flatMap((text) => {
+    const written = readWritten(text);
+    const whole = written.kind === 'ok' && written.value.unitText === '' ? `${text} ${unitText}` : text;
+    const tempC = takeMeasured(call, `--${name}`, whole, 'temperature');
+    return tempC === null ? [] : [tempC];
+  });
 }
