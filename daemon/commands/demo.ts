@@ -2,6 +2,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { stringify } from 'yaml';
 import { type Problem, problem } from '../../lib/problems';
+import { english } from '../../lib/words';
 import { loadConfig, showLocated } from '../config';
 import { type Daemon, startDaemon } from '../host/daemon';
 import { createLog } from '../host/log';
@@ -72,18 +73,20 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   const ended = new Promise<number>((done) => {
     lost = done;
   });
+  let brokerUrl = '';
   const daemon = await startDaemon({
     config: loaded.value,
     log,
     onLost: () => lost(70),
     onEvent: (still, event) => {
-      if (event.kind === 'cut-asked') void say(daemon, still, { order: 'cut' });
-      const line = showDecision(event, still.run.startedAtS ?? 0, daemon.saying);
+      if (event.kind === 'cut-asked') void sayOrder(brokerUrl, still.still.id, { order: 'cut' });
+      const line = showDecision(event, still.run.startedAtS ?? 0, english);
       if (line === null) return;
       decisions.push(line);
       if (view === null && !json) io.out(`${line}\n`);
     },
   });
+  brokerUrl = daemon.brokerUrl;
   const stillhouse = await startStillhouse(scenario, daemon.brokerUrl, speed, seed);
   if (!json) {
     io.out(`Broker ${daemon.brokerUrl}, loopback only; record and documents in ${folder}\n`);

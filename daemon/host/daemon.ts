@@ -47,6 +47,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   const target = broker !== null ? broker.target : targetOf(config.broker as Parameters<typeof targetOf>[0]);
   const link = openLink({ target, group: config.group, clientId: config.broker.clientId });
   const saying: Saying = { language: languages[config.language] ?? languages.en!, temperature: config.temperatures };
+  await untilOnline(link, firstWaitMs);
   const stills = config.stills.map((loaded) => hostFor(loaded, journal, log));
   const drives = new Map(stills.map((still, index) => [still, drivesFor(config, index, link, saying)]));
   const subscriptions: Subscription[] = [];
@@ -88,7 +89,6 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   for (const [index, still] of stills.entries()) {
     subscriptions.push(...connect(config, index, still, link, host, idFor, log));
   }
-  await untilOnline(link, firstWaitMs);
   host.start();
   return {
     stills,
