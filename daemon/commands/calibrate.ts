@@ -11,7 +11,6 @@ import {
   readCall,
   takeDifferenceK,
   takeReadings,
-  textsOf,
 } from './quantity-options';
 import { alignRows, fixed, present, showPressure, showTemp } from './show-figures';
 
