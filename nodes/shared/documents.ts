@@ -71,13 +71,25 @@ export function checkText<T>(text: string, check: (document: unknown) => Checked
   } catch {
     return bad('uses too many aliases', 'Write it out');
   }
+  if (!isTree(plain)) return bad('refers to itself', 'Write it out');
   return placed(check(plain), (path) => lineAt(document, counter, path));
+}
+
+/** Whether data can be written as JSON: no circles, no big integers. */
+function isTree(value: unknown): boolean {
+  try {
+    JSON.stringify(value);
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 /** Checks a document that came as data: an object, or text. */
 export function checkData<T>(document: unknown, check: (document: unknown) => Checked<T>): CheckedText<T> {
   if (typeof document === 'string') return checkText(document, check);
   if (document instanceof Uint8Array) return checkText(Buffer.from(document).toString('utf8'), check);
+  if (!isTree(document)) return bad('refers to itself', 'Send plain data');
   return placed(check(document), () => undefined);
 }
 

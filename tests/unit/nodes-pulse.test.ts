@@ -1,0 +1,66 @@
+import { describe, expect, it } from 'vitest';
+import { createPatientClock, createPulse, readingGapMs } from '../../nodes/shared/pulse';
+import { createVirtualTimers } from '../tools/node-red-virtual';
+
+describe('pulse', () => {
+  it('beats at least once in a period, also when readings beat in between', async () => {
+    const timers = createVirtualTimers();
+    const beats: number[] = [];
+    const joined = createPulse(timers).join({ periodMs: 1000, beat: () => beats.push(timers.nowMs()) });
+    for (let at = 0; at < 20; at += 1) {
+      await timers.advance(730);
+      if (at % 3 === 0) joined.readingsCame();
+    }
+    const gaps = beats.slice(1).map((atMs, index) => atMs - beats[index]!);
+    expect(Math.max(...gaps)).toBeLessThanOrEqual(1250);
+    expect(beats.length).toBeGreaterThan(13);
+  });
+
+  it('lets readings wait for the gap, and orders not', async () => {
+    const timers = createVirtualTimers();
+    const beats: number[] = [];
+    const joined = createPulse(timers).join({ periodMs: 1000, beat: () => beats.push(timers.nowMs()) });
+    await timers.advance(500);
+    joined.readingsCame();
+    joined.readingsCame();
+    await timers.advance(0);
+    expect(beats).toEqual([500]);
+    joined.readingsCame();
+    await timers.advance(readingGapMs - 1);
+    expect(beats).toEqual([500]);
+    joined.orderCame();
+    await timers.advance(0);
+    expect(beats).toEqual([500, 549]);
+    await timers.advance(readingGapMs);
+    expect(beats).toEqual([500, 549]);
+  });
+
+  it('keeps no timer when the last has left, and calls nobody who left', async () => {
+    const timers = createVirtualTimers();
+    const pulse = createPulse(timers);
+    let beats = 0;
+    const first = pulse.join({ periodMs: 1000, beat: () => (beats += 1) });
+    const second = pulse.join({ periodMs: 100, beat: () => (beats += 1) });
+    await timers.advance(1000);
+    const before = beats;
+    expect(before).toBeGreaterThanOrEqual(9);
+    first.orderCame();
+    second.readingsCame();
+    first.leave();
+    second.leave();
+    await timers.advance(5000);
+    expect(beats).toBe(before);
+    expect(pulse.size).toBe(0);
+  });
+
+  it('a patient clock stands still while the computer is busy', () => {
+    let nowMs = 0;
+    const clock = createPatientClock(() => nowMs, 100);
+    nowMs = 80;
+    expect(clock()).toBe(80);
+    nowMs = 5080;
+    expect(clock()).toBe(180);
+    nowMs = 5090;
+    expect(clock()).toBe(190);
+  });
+});
