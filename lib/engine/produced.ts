@@ -157,13 +157,27 @@ export function distilledByHeatL(
   vapourTempC: number,
 ): number {
   const { efficiency, lossW, refluxShare } = plant.still.boilUp;
-  const netW = Math.max(0, heatW * efficiency - lossW);
+  const netW = Math.max(0, heatW * efficiency - lossW - warmingW(plant, run));
   const massFraction = massFractionFromAbv(strengthAbv);
   const moleFraction = moleFractionFromMassFraction(massFraction);
   const molesPerS =
     (netW / vaporisationHeatJPerMol(moleFraction, vapourTempC)) * (1 - refluxShare) * takeOffShare(plant, run);
   const kgPerS = (molesPerS * molarMassGPerMol(moleFraction)) / 1000;
   return (kgPerS / densityKgM3(massFraction, 20)) * 1000;
+}
+
+/** About what a litre of low wines or of water takes up a kelvin [J/(L K)]. */
+const heatCapacityJPerLK = 4050;
+
+/** A boiling charge warms no faster; what is faster is the smoothed end of the heat-up [K/s]. */
+const fastestBoilingKPerS = 0.005;
+
+/** Heat that only warms the liquid left in the boiler, which boils ever hotter as it gets weaker [W]. */
+function warmingW(plant: Plant, run: Run): number {
+  const { boilerSlopeKPerS, produced } = run.estimate;
+  if (boilerSlopeKPerS === null || plant.charge === null) return 0;
+  const leftL = Math.max(plant.still.heelL, plant.charge.volumeL - produced.volumeL);
+  return Math.min(fastestBoilingKPerS, Math.max(0, boilerSlopeKPerS)) * leftL * heatCapacityJPerLK;
 }
 
 function takeOffShare(plant: Plant, run: Run): number {

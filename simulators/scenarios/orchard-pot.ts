@@ -59,7 +59,8 @@ export const orchardPot: StillDocument = {
     'feints-can': { capacityL: 30, takes: ['tails'] },
   },
   ratings: { coolantFlowMinLPerH: 60 },
-  boilUp: { efficiency: 0.95, lossW: 170, refluxShare: 0.13 },
+  // As an earlier run showed: what the head and arm condense back counts as loss.
+  boilUp: { efficiency: 0.95, lossW: 1030, refluxShare: 0 },
   spout: { holdUpL: 0.08, transitS: 20 },
   vent: { unvalved: true, feintsPathFailsOpen: true },
 };
