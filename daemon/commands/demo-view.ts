@@ -1,3 +1,4 @@
+import { isAnnounced } from '../../lib/alarms/life-cycle';
 import { alcoholSharePercent } from '../../lib/cuts/alcohol-share';
 import { referenceHPa } from '../../lib/engine/estimate';
 import { nextCut } from '../../lib/engine/next';
@@ -81,7 +82,7 @@ function receiverLine(plant: Plant, run: Run): string {
 }
 
 function alarmLine(run: Run, saying: Saying): string {
-  const standing = Object.entries(run.alarms).filter(([, memory]) => memory.active);
+  const standing = Object.entries(run.alarms).filter(([, memory]) => memory.active && isAnnounced(memory));
   if (standing.length === 0) return dim('no alarms');
   return reverse(
     standing
@@ -108,8 +109,8 @@ function cropped(line: string, columns: number): string {
 }
 
 /** A decision on one line of plain text; null for what is of no interest to somebody watching. */
-export function showDecision(event: Event, startedAtS: number, saying: Saying): string | null {
-  const at = clock(Math.max(0, event.atS - startedAtS));
+export function showDecision(event: Event, run: Run, saying: Saying): string | null {
+  const at = clock(Math.max(0, event.atS - (run.startedAtS ?? event.atS)));
   const why = sayReason(event.reason, saying);
   switch (event.kind) {
     case 'phase':
@@ -118,8 +119,11 @@ export function showDecision(event: Event, startedAtS: number, saying: Saying): 
       return `${at}  receiver        ${why}`;
     case 'cut-asked':
       return `${at}  asked           ${sayName(event.from, saying)} → ${sayName(event.to, saying)}: ${why}`;
-    case 'alarm':
+    case 'alarm': {
+      const memory = run.alarms[event.alarm];
+      if (memory !== undefined && !isAnnounced(memory)) return null;
       return `${at}  alarm ${event.transition}   ${event.alarm}: ${why}`;
+    }
     case 'quality':
     case 'order':
       return null;

@@ -80,7 +80,7 @@ async function run(args: readonly string[], io: Io): Promise<number> {
     onLost: () => lost(70),
     onEvent: (still, event) => {
       if (event.kind === 'cut-asked') void sayOrder(brokerUrl, still.still.id, { order: 'cut' });
-      const line = showDecision(event, still.run.startedAtS ?? 0, english);
+      const line = showDecision(event, still.run, english);
       if (line === null) return;
       decisions.push(line);
       if (view === null && !json) io.out(`${line}\n`);
@@ -127,6 +127,8 @@ async function carryThrough(daemon: Daemon, carrying: Carrying): Promise<number>
     timer = setInterval(() => {
       if (!isStarted && isHeard(still)) {
         isStarted = true;
+        // In fast time a busy machine is late by whole seconds of the still; that says nothing here.
+        void say(daemon, still, { order: 'out-of-service', target: 'scan-late' });
         void say(daemon, still, order).then((answer) => {
           if (answer === null || answer.accepted) return;
           io.err(`The run was not started: ${answer.why.join('; ')}\n`);
