@@ -1,4 +1,4 @@
-import { type AlarmRule, known, pointsOf, when } from './rule';
+import { type AlarmRule, pointsOf, when } from './rule';
 
 /** No barometer now: cuts go on by the last good value, or by the altitude where the still asks for that. */
 export const airPressureLost: AlarmRule = {
@@ -21,7 +21,7 @@ export const airPressureLost: AlarmRule = {
     const quality = seen?.quality ?? 'never';
     const { medianHPa, source } = run.estimate.pressure;
     const on = quality === 'never' ? run.state === 'running' : quality !== 'good';
-    const numbers = known({ point: instance, source, fault: seen?.fault ?? quality, airPressureHPa: medianHPa });
+    const numbers = { point: instance, source, fault: seen?.fault ?? quality, airPressureHPa: medianHPa };
     return when(on, 'air-pressure-lost', numbers);
   },
   example: {

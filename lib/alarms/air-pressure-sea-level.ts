@@ -1,5 +1,5 @@
 import { looksSeaLevelReduced } from '../physics';
-import { type AlarmRule, known, ownValue, pointsOf, unknown, when } from './rule';
+import { type AlarmRule, ownValue, pointsOf, unknown, when } from './rule';
 
 /** The barometer gives pressure reduced to sea level: used as station pressure it would move every cut. */
 export const airPressureSeaLevel: AlarmRule = {
@@ -20,7 +20,7 @@ export const airPressureSeaLevel: AlarmRule = {
     const airPressureHPa = ownValue(context);
     const altitudeM = context.plant.still.altitudeM ?? 0;
     if (airPressureHPa === null) return unknown;
-    const numbers = known({ point: context.instance, altitudeM, airPressureHPa });
+    const numbers = { point: context.instance, altitudeM, airPressureHPa };
     return when(looksSeaLevelReduced(airPressureHPa, altitudeM), 'air-pressure-sea-level', numbers);
   },
   example: {

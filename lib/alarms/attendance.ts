@@ -1,5 +1,5 @@
 import type { AlarmContext, AlarmRule } from './rule';
-import { known, quiet, when } from './rule';
+import { quiet, when } from './rule';
 
 /** Time since somebody last answered at the still, while heat is on [s]; null while nobody needs to. */
 function alone({ run, watch, now }: AlarmContext): number | null {
@@ -25,7 +25,7 @@ export const nobodyThere: AlarmRule = {
   judge: (context) => {
     const sinceS = alone(context);
     const limitS = context.plant.still.attendanceS ?? Number.POSITIVE_INFINITY;
-    return sinceS === null ? quiet : when(sinceS >= limitS, 'nobody-there', known({ sinceS, limitS }));
+    return sinceS === null ? quiet : when(sinceS >= limitS, 'nobody-there', { sinceS, limitS });
   },
   example: {
     from: 'hearts',
@@ -57,7 +57,7 @@ export const attendanceDue: AlarmRule = {
     const limitS = context.plant.still.attendanceS ?? Number.POSITIVE_INFINITY;
     if (sinceS === null) return quiet;
     const leftS = limitS - sinceS;
-    return when(leftS <= Math.min(180, 0.2 * limitS), 'attendance-due', known({ sinceS, leftS: Math.max(0, leftS) }));
+    return when(leftS <= Math.min(180, 0.2 * limitS), 'attendance-due', { sinceS, leftS: Math.max(0, leftS) });
   },
   example: {
     from: 'hearts',

@@ -1,4 +1,4 @@
-import { type AlarmRule, known, quiet, when } from './rule';
+import { type AlarmRule, quiet, when } from './rule';
 
 const limitS = 30;
 
@@ -22,7 +22,7 @@ export const blind: AlarmRule = {
     let heardAtS = watch.heatSinceS ?? Number.NEGATIVE_INFINITY;
     for (const id in plant.still.points) heardAtS = Math.max(heardAtS, run.image[id]?.atS ?? heardAtS);
     const sinceS = now - heardAtS;
-    return when(sinceS >= limitS, 'blind', known({ sinceS: Math.min(sinceS, 1e7) }));
+    return when(sinceS >= limitS, 'blind', { sinceS: Math.min(sinceS, 1e7) });
   },
   example: {
     from: 'hearts',

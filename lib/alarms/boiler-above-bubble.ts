@@ -1,4 +1,4 @@
-import { type AlarmRule, isAbove, isUnderWay, known, ownValue, pointsOf, quiet, unknown, when } from './rule';
+import { type AlarmRule, isAbove, isUnderWay, ownValue, pointsOf, quiet, unknown, when } from './rule';
 
 /** Solids, sugar and back-pressure raise the boiling point by less than this [K]. */
 const marginK = 8;
@@ -30,7 +30,7 @@ export const boilerAboveBubble: AlarmRule = {
     const boilerC = ownValue(context);
     if (boilerC === null) return unknown;
     const limitC = watch.bubbleC + marginK;
-    const numbers = known({ point: context.instance, boilerC, bubbleC: watch.bubbleC, limitC });
+    const numbers = { point: context.instance, boilerC, bubbleC: watch.bubbleC, limitC };
     return when(isAbove(boilerC, limitC, deadbandK, active), 'boiler-above-bubble', numbers);
   },
   example: {

@@ -3,7 +3,6 @@ import {
   type AlarmRule,
   type AlarmVerdict,
   isAbove,
-  known,
   ownValue,
   pointsOf,
   unknown,
@@ -15,7 +14,7 @@ function judgeAt(context: AlarmContext, share: number, code: string): AlarmVerdi
   const gaugeHPa = ownValue(context);
   if (gaugeHPa === null) return unknown;
   const limitHPa = share * context.plant.still.ratings.boilerPressureMaxHPa;
-  const numbers = known({ point: context.instance, gaugeHPa, limitHPa });
+  const numbers = { point: context.instance, gaugeHPa, limitHPa };
   return when(isAbove(gaugeHPa, limitHPa, 0.1 * limitHPa, context.active), code, numbers);
 }
 

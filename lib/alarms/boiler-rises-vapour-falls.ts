@@ -1,5 +1,5 @@
 import { isHeatSteady, movedBy } from './movement';
-import { type AlarmRule, isDistilling, known, onceWith, quiet, when } from './rule';
+import { type AlarmRule, isDistilling, onceWith, quiet, when } from './rule';
 
 const overS = 180;
 const leastRiseK = 1.5;
@@ -30,7 +30,7 @@ export const boilerRisesVapourFalls: AlarmRule = {
     const movedK = movedBy(watch, 'vapourC', overS);
     if (riseK === null || movedK === null) return quiet;
     const on = riseK >= leastRiseK && movedK <= -leastFallK;
-    return when(on, 'boiler-rises-vapour-falls', known({ riseK, fallK: -movedK, overS }));
+    return when(on, 'boiler-rises-vapour-falls', { riseK, fallK: -movedK, overS });
   },
   example: {
     from: 'hearts',

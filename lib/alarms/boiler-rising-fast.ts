@@ -1,7 +1,7 @@
 import { heatNow } from '../engine/produced';
 import { chargeHeatOf, leftL } from './content';
 import { movedBy } from './movement';
-import { type AlarmRule, isDistilling, known, onceWith, quiet, when } from './rule';
+import { type AlarmRule, isDistilling, onceWith, quiet, when } from './rule';
 
 const overS = 120;
 const leastK = 5;
@@ -30,7 +30,7 @@ export const boilerRisingFast: AlarmRule = {
     const riseK = movedBy(watch, 'boilerC', overS);
     if (riseK === null || riseK < leastK) return quiet;
     const limitK = Math.max(leastK, 1.5 * warmingK(context));
-    return when(riseK >= limitK, 'boiler-rising-fast', known({ riseK, overS, limitK, leftL: leftL(plant, run) }));
+    return when(riseK >= limitK, 'boiler-rising-fast', { riseK, overS, limitK, leftL: leftL(plant, run) });
   },
   example: {
     from: 'hearts',

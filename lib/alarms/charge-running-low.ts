@@ -1,5 +1,5 @@
 import { leftL } from './content';
-import { type AlarmRule, isUnderWay, known, quiet, when } from './rule';
+import { type AlarmRule, isUnderWay, quiet, when } from './rule';
 
 const nearShare = 1.25;
 
@@ -23,7 +23,7 @@ export const chargeRunningLow: AlarmRule = {
     const left = isUnderWay(run) ? leftL(plant, run) : null;
     if (left === null) return quiet;
     const { heelL } = plant.still;
-    return when(left <= nearShare * heelL, 'charge-running-low', known({ leftL: left, heelL }));
+    return when(left <= nearShare * heelL, 'charge-running-low', { leftL: left, heelL });
   },
   example: {
     from: 'hearts',

@@ -1,5 +1,5 @@
 import { leftL } from './content';
-import { type AlarmRule, isUnderWay, known, quiet, when } from './rule';
+import { type AlarmRule, isUnderWay, quiet, when } from './rule';
 
 /** The charge without what came over is down to the heel. Energy does not count, so total reflux does not either. */
 export const chargeSpent: AlarmRule = {
@@ -21,7 +21,7 @@ export const chargeSpent: AlarmRule = {
     if (left === null) return quiet;
     const { heelL } = plant.still;
     const { source, volumeL } = run.estimate.produced;
-    return when(left <= heelL, 'charge-spent', known({ leftL: left, heelL, collectedL: volumeL, source }));
+    return when(left <= heelL, 'charge-spent', { leftL: left, heelL, collectedL: volumeL, source });
   },
   example: {
     from: 'hearts',

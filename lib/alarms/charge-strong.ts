@@ -1,6 +1,6 @@
 import { hottest } from '../engine/hot';
 import { bubbleTempC, moleFractionFromAbv } from '../physics';
-import { type AlarmRule, known, quiet, when } from './rule';
+import { type AlarmRule, quiet, when } from './rule';
 
 /** Confirm above 35 % vol; nothing is charged above 40 % vol, whose flash point is 26 °C. */
 const confirmAbv = 0.35;
@@ -26,7 +26,7 @@ export const chargeStrong: AlarmRule = {
     if (plant.charge === null || run.state !== 'running' || run.step < 0) return quiet;
     const stated = plant.charge.strengthAbv;
     if (stated > confirmAbv && run.phase === 'heat-up') {
-      return when(true, 'charge-strong', known({ chargeVolPercent: 100 * stated, limitVolPercent: 100 * confirmAbv }));
+      return when(true, 'charge-strong', { chargeVolPercent: 100 * stated, limitVolPercent: 100 * confirmAbv });
     }
     const boilerC = hottest(plant, run.image, 'boiler-temp').tempC;
     const pressureHPa = run.estimate.pressure.medianHPa;
@@ -34,7 +34,7 @@ export const chargeStrong: AlarmRule = {
     if (boilerC === null || pressureHPa === null || watch.heatSinceS === null || sinceS < 60) return quiet;
     if (sinceS > 900 && !active) return quiet;
     const lowestC = bubbleTempC(refuseMoleFraction, pressureHPa);
-    return when(boilerC < lowestC - marginK, 'charge-boils-low', known({ boilerC, lowestC, pressureHPa }));
+    return when(boilerC < lowestC - marginK, 'charge-boils-low', { boilerC, lowestC, pressureHPa });
   },
   example: {
     from: 'heads',

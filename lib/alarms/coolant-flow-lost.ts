@@ -1,6 +1,6 @@
 import { condenses } from './condensing';
 import { leastFlowLPerH } from './coolant-need';
-import { type AlarmRule, drivesOf, known, ownValue, pointsOf, quiet, unknown, when } from './rule';
+import { type AlarmRule, drivesOf, ownValue, pointsOf, quiet, unknown, when } from './rule';
 
 /** Coolant has stopped, or no longer suffices, while vapour comes to the condenser. It stays off when it comes back. */
 export const coolantFlowLost: AlarmRule = {
@@ -27,7 +27,7 @@ export const coolantFlowLost: AlarmRule = {
     if (justTold && !active) return quiet;
     const minLPerH = leastFlowLPerH(plant, run);
     const limitLPerH = active ? 1.1 * minLPerH : minLPerH;
-    return when(flowLPerH < limitLPerH, 'coolant-flow-lost', known({ point: context.instance, flowLPerH, minLPerH }));
+    return when(flowLPerH < limitLPerH, 'coolant-flow-lost', { point: context.instance, flowLPerH, minLPerH });
   },
   example: {
     from: 'hearts',

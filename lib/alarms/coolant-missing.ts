@@ -1,7 +1,7 @@
 import { valueOfKind } from '../engine/image';
 import { condenses } from './condensing';
 import { leastFlowLPerH } from './coolant-need';
-import { type AlarmRule, known, onceWith, quiet, unknown, when } from './rule';
+import { type AlarmRule, onceWith, quiet, unknown, when } from './rule';
 
 /** Heat is on and no coolant runs yet: time to open the tap, before vapour comes. */
 export const coolantMissing: AlarmRule = {
@@ -23,7 +23,7 @@ export const coolantMissing: AlarmRule = {
     const flowLPerH = valueOfKind(plant, run.image, 'coolant-flow');
     if (flowLPerH === null) return unknown;
     const minLPerH = leastFlowLPerH(plant, run);
-    return when(flowLPerH < minLPerH, 'coolant-missing', known({ flowLPerH, minLPerH }));
+    return when(flowLPerH < minLPerH, 'coolant-missing', { flowLPerH, minLPerH });
   },
   example: {
     from: 'heat-up',

@@ -1,6 +1,6 @@
 import { trusted } from '../engine/reading';
 import { condenses } from './condensing';
-import { type AlarmRule, drivesOf, known, quiet, unknown, when } from './rule';
+import { type AlarmRule, drivesOf, quiet, unknown, when } from './rule';
 
 /** The coolant drive says it is off although it was told to be on, and vapour comes to the condenser. */
 export const coolantNotOn: AlarmRule = {
@@ -23,7 +23,7 @@ export const coolantNotOn: AlarmRule = {
     if (memory === undefined || memory.value === 0 || now - memory.changedAtS < 10) return quiet;
     if (!condenses(plant, run)) return quiet;
     const reported = trusted(run.image[point]);
-    return reported === null ? unknown : when(reported <= 0.02, 'coolant-not-on', known({ drive: instance }));
+    return reported === null ? unknown : when(reported <= 0.02, 'coolant-not-on', { drive: instance });
   },
   example: {
     from: 'hearts',

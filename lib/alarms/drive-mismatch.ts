@@ -1,6 +1,6 @@
 import { isMismatched } from '../engine/drive';
 import { trusted } from '../engine/reading';
-import { type AlarmRule, known, quiet, unknown, when } from './rule';
+import { type AlarmRule, quiet, unknown, when } from './rule';
 
 const marginS = 10;
 
@@ -31,7 +31,7 @@ export const driveMismatch: AlarmRule = {
     if (now - memory.changedAtS < travelS + marginS) return quiet;
     const reported = trusted(run.image[drive.reported]);
     if (reported === null) return unknown;
-    const numbers = known({ drive: instance, told: memory.value, reported });
+    const numbers = { drive: instance, told: memory.value, reported };
     return when(isMismatched(plant, run, drive, memory), 'drive-mismatch', numbers);
   },
   example: {

@@ -3,7 +3,7 @@ import { valueOfKind } from '../engine/image';
 import { waterBoilingPointC } from '../physics';
 import { boilerPressureHPa, leftL } from './content';
 import { isHeatSteady, movedBy } from './movement';
-import { type AlarmContext, type AlarmRule, drivesOf, isDistilling, isUnderWay, known, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, drivesOf, isDistilling, isUnderWay, quiet, when } from './rule';
 
 /** Each sign on its own is too weak to act on; two of different kinds are not. */
 const enough = 2;
@@ -30,7 +30,7 @@ export const dryBoilSigns: AlarmRule = {
     const { run, watch, active } = context;
     if (!isUnderWay(run) || (watch.heatSinceS === null && !active)) return quiet;
     const signs = signsOf(context);
-    return when(signs.length >= enough, 'dry-boil-signs', known({ signs: signs.length, which: signs.join(', ') }));
+    return when(signs.length >= enough, 'dry-boil-signs', { signs: signs.length, which: signs.join(', ') });
   },
   example: {
     from: 'hearts',

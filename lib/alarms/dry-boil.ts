@@ -1,7 +1,7 @@
 import { valueOfKind } from '../engine/image';
 import { waterBoilingPointC } from '../physics';
 import { boilerPressureHPa } from './content';
-import { type AlarmRule, isAbove, known, ownValue, pointsOf, unknown, when } from './rule';
+import { type AlarmRule, isAbove, ownValue, pointsOf, unknown, when } from './rule';
 
 /** Sugar and superheat raise a boiler above the boiling point of water by less than this [K]. */
 const marginK = 4;
@@ -34,7 +34,7 @@ export const dryBoil: AlarmRule = {
     const measuredHPa = valueOfKind(plant, run.image, 'boiler-pressure');
     const pressureHPa = boilerPressureHPa(run, measuredHPa ?? plant.still.ratings.boilerPressureMaxHPa);
     const limitC = waterBoilingPointC(pressureHPa) + marginK;
-    const numbers = known({ point: context.instance, boilerC, limitC, pressureHPa });
+    const numbers = { point: context.instance, boilerC, limitC, pressureHPa };
     return when(isAbove(boilerC, limitC, deadbandK, active), 'dry-boil', numbers);
   },
   example: {

@@ -1,5 +1,5 @@
 import { hottest } from '../engine/hot';
-import { type AlarmRule, has, isAbove, known, ownValue, pointsOf, quiet, unknown, when } from './rule';
+import { type AlarmRule, has, isAbove, ownValue, pointsOf, quiet, unknown, when } from './rule';
 
 const deadbandK = 10;
 
@@ -27,7 +27,7 @@ export const elementBare: AlarmRule = {
     if (tempC === null || boilerC === null) return unknown;
     const overK = tempC - boilerC;
     const limitK = plant.still.ratings.elementOverLiquidMaxK;
-    const numbers = known({ point: context.instance, tempC, boilerC, overK, limitK });
+    const numbers = { point: context.instance, tempC, boilerC, overK, limitK };
     return when(isAbove(overK, limitK, deadbandK, active), 'element-bare', numbers);
   },
   example: {

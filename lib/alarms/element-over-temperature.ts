@@ -1,4 +1,4 @@
-import { type AlarmRule, isAbove, known, ownValue, pointsOf, unknown, when } from './rule';
+import { type AlarmRule, isAbove, ownValue, pointsOf, unknown, when } from './rule';
 
 const deadbandK = 10;
 
@@ -22,7 +22,7 @@ export const elementOverTemperature: AlarmRule = {
     const tempC = ownValue(context);
     const limitC = context.plant.still.ratings.elementTempMaxC;
     if (tempC === null) return unknown;
-    const numbers = known({ point: context.instance, tempC, limitC });
+    const numbers = { point: context.instance, tempC, limitC };
     return when(isAbove(tempC, limitC, deadbandK, context.active), 'element-over-temperature', numbers);
   },
   example: {

@@ -1,4 +1,4 @@
-import { type AlarmRule, drivesOf, isUnderWay, known, quiet, when } from './rule';
+import { type AlarmRule, drivesOf, isUnderWay, quiet, when } from './rule';
 
 /**
  * The heat has boiled off as much as the charge can give, whatever the meters say: a leak, a dead meter or a charge
@@ -25,7 +25,7 @@ export const energySpent: AlarmRule = {
     if (!isUnderWay(run) || plant.charge === null) return quiet;
     const { heelL } = plant.still;
     const limitL = plant.charge.volumeL - heelL;
-    const numbers = known({ boiledL: watch.boiledL, limitL, heelL, collectedL: run.estimate.produced.volumeL });
+    const numbers = { boiledL: watch.boiledL, limitL, heelL, collectedL: run.estimate.produced.volumeL };
     return when(watch.boiledL >= limitL, 'energy-spent', numbers);
   },
   example: {

@@ -1,5 +1,5 @@
 import { powerOf } from '../engine/hot';
-import { type AlarmRule, drivesOf, known, pointsOf, quiet, unknown, when } from './rule';
+import { type AlarmRule, drivesOf, pointsOf, quiet, unknown, when } from './rule';
 
 const mostShare = 0.25;
 
@@ -30,7 +30,7 @@ export const heatMismatch: AlarmRule = {
     if (powerW === null) return unknown;
     const toldW = memory.value * drive.ratedW;
     const off = Math.abs(powerW - toldW) > mostShare * drive.ratedW;
-    return when(off, 'heat-mismatch', known({ drive: instance, powerW, toldW }));
+    return when(off, 'heat-mismatch', { drive: instance, powerW, toldW });
   },
   example: {
     from: 'hearts',

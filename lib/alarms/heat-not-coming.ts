@@ -1,6 +1,6 @@
 import { powerOf } from '../engine/hot';
 import { trusted } from '../engine/reading';
-import { type AlarmContext, type AlarmRule, drivesOf, known, pointsOf, quiet, unknown, when } from './rule';
+import { type AlarmContext, type AlarmRule, drivesOf, pointsOf, quiet, unknown, when } from './rule';
 
 /** Shares below this come in long pulses on many controllers; their pauses are no fault. */
 const leastShare = 0.5;
@@ -36,7 +36,7 @@ export const heatNotComing: AlarmRule = {
     if (drive?.kind !== 'heat' || typeof memory?.value !== 'number' || memory.value < leastShare) return quiet;
     if (now - memory.changedAtS < patienceS[drive.source]) return quiet;
     const comes = isComing(context, drive);
-    return comes === null ? unknown : when(!comes, 'heat-not-coming', known({ drive: instance, ratedW: drive.ratedW }));
+    return comes === null ? unknown : when(!comes, 'heat-not-coming', { drive: instance, ratedW: drive.ratedW });
   },
   example: {
     from: 'hearts',

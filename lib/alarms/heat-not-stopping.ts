@@ -1,7 +1,7 @@
 import { powerOf, runOnS } from '../engine/hot';
 import { trusted } from '../engine/reading';
 import { movedBy } from './movement';
-import { type AlarmContext, type AlarmRule, drivesOf, known, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, drivesOf, quiet, when } from './rule';
 
 const graceS = 5;
 const offShare = 0.05;
@@ -39,11 +39,10 @@ export const heatNotStopping: AlarmRule = {
     if (sinceS < graceS) return quiet;
     const powerW = powerOf(plant, run.image, instance);
     if (powerW !== null) {
-      return when(powerW > offShare * drive.ratedW, 'heat-not-stopping', known({ drive: instance, powerW, sinceS }));
+      return when(powerW > offShare * drive.ratedW, 'heat-not-stopping', { drive: instance, powerW, sinceS });
     }
     const reported = drive.reported === undefined ? null : trusted(run.image[drive.reported]);
-    if (reported !== null)
-      return when(reported > 0.02, 'heat-not-stopping-reported', known({ drive: instance, sinceS }));
+    if (reported !== null) return when(reported > 0.02, 'heat-not-stopping-reported', { drive: instance, sinceS });
     return byBoiler(context, sinceS);
   },
   example: {
@@ -61,5 +60,5 @@ function byBoiler({ plant, run, watch, instance, active }: AlarmContext, sinceS:
   const last = watch.samples[watch.samples.length - 1]?.boilerC ?? null;
   if (riseK === null || last === null || last < 60) return quiet;
   const on = riseK >= (active ? 0 : leastRiseK);
-  return when(on, 'heat-not-stopping-boiler', known({ drive: instance, riseK, overS, sinceS }));
+  return when(on, 'heat-not-stopping-boiler', { drive: instance, riseK, overS, sinceS });
 }

@@ -1,6 +1,6 @@
 import { hottest } from '../engine/hot';
 import { chargeHeatOf } from './content';
-import { type AlarmRule, drivesOf, known, onceWith, quiet, when } from './rule';
+import { type AlarmRule, drivesOf, onceWith, quiet, when } from './rule';
 
 const mostShare = 2.2;
 const leastS = 600;
@@ -29,7 +29,7 @@ export const heatUpSlow: AlarmRule = {
     const givenJ = run.estimate.produced.energyJ - watch.heatUp.energyJ - plant.still.boilUp.lossW * overS;
     const shouldK = givenJ / capacityJPerK;
     const riseK = Math.max(0, boilerC - watch.heatUp.tempC);
-    return when(shouldK >= 4 && riseK * mostShare < shouldK, 'heat-up-slow', known({ riseK, shouldK, overS }));
+    return when(shouldK >= 4 && riseK * mostShare < shouldK, 'heat-up-slow', { riseK, shouldK, overS });
   },
   example: {
     from: 'heat-up',

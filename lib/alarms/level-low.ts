@@ -1,4 +1,4 @@
-import { type AlarmRule, isBelow, known, ownValue, pointsOf, quiet, unknown, when } from './rule';
+import { type AlarmRule, isBelow, ownValue, pointsOf, quiet, unknown, when } from './rule';
 
 const deadbandShare = 0.03;
 
@@ -25,7 +25,7 @@ export const levelLow: AlarmRule = {
     if (level === null) return unknown;
     const { heelL, boilerVolumeL } = plant.still;
     const low = isBelow(level, heelL / boilerVolumeL, deadbandShare, active);
-    return when(low, 'level-low', known({ point: context.instance, leftL: level * boilerVolumeL, heelL }));
+    return when(low, 'level-low', { point: context.instance, leftL: level * boilerVolumeL, heelL });
   },
   example: {
     from: 'hearts',

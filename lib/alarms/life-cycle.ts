@@ -71,7 +71,7 @@ export function watchAlarms(plant: Plant, draft: Draft): Draft {
       suppressed: isSuppressed(one.rule, run, memories),
       confirmed: one.rule.confirm !== true || isConfirmed(run, one.instance, before),
     });
-    if (memory !== before || memories[one.id] === undefined) {
+    if (memory !== before) {
       if (memories === run.alarms) memories = { ...memories };
       memories[one.id] = memory;
     }
@@ -174,7 +174,8 @@ export function stepAlarm(
   } else if (memory.active && isDue(memory.falseSinceS, verdict.on === false, rule.offDelayS, now)) {
     transitions.push('returned');
     const stands = !memory.acknowledged || rule.latched;
-    memory = { ...memory, active: false, standing: stands, ...(stands ? {} : { reason: null, raisedAtS: null }) };
+    const over = stands ? {} : { reason: null, raisedAtS: null };
+    memory = { ...memory, active: false, falseSinceS: null, standing: stands, ...over };
     if (!stands) transitions.push('cleared');
   }
   return { memory, transitions };
@@ -184,11 +185,11 @@ function isDue(sinceS: number | null, so: boolean, delayS: number, now: number):
   return so && sinceS !== null && now - sinceS >= delayS;
 }
 
-/** Since when the condition is so, or not so; what cannot be told leaves both clocks running. */
+/** Since when the condition is so, and of a standing one since when it is not; what cannot be told leaves the clocks running. */
 function timed(memory: AlarmMemory, on: boolean | null, now: number): AlarmMemory {
   if (on === null) return memory;
   const trueSinceS = on ? (memory.trueSinceS ?? now) : null;
-  const falseSinceS = on ? null : (memory.falseSinceS ?? now);
+  const falseSinceS = on || !memory.active ? null : (memory.falseSinceS ?? now);
   if (trueSinceS === memory.trueSinceS && falseSinceS === memory.falseSinceS) return memory;
   return { ...memory, trueSinceS, falseSinceS };
 }

@@ -1,16 +1,6 @@
 import { trusted } from '../engine/reading';
 import type { PointKind } from '../still/schema';
-import {
-  type AlarmContext,
-  type AlarmRule,
-  drivesOf,
-  isDistilling,
-  isUnderWay,
-  known,
-  quiet,
-  unknown,
-  when,
-} from './rule';
+import { type AlarmContext, type AlarmRule, drivesOf, isDistilling, isUnderWay, quiet, unknown, when } from './rule';
 
 const meters: readonly PointKind[] = ['collected-volume', 'receiver-volume', 'product-flow'];
 
@@ -38,7 +28,7 @@ export const noDrip: AlarmRule = {
     }
     const sinceS = now - watch.drip.atS;
     const limitL = (plant.still.kind === 'column' ? 0.6 : 0.3) + 2 * plant.still.spout.holdUpL;
-    const numbers = known({ expectedL: watch.drip.expectedL, limitL, sinceS });
+    const numbers = { expectedL: watch.drip.expectedL, limitL, sinceS };
     return when(sinceS >= 120 && watch.drip.expectedL >= limitL, 'no-drip', numbers);
   },
   example: {

@@ -1,5 +1,5 @@
 import { hottest } from '../engine/hot';
-import { type AlarmRule, known, onceWith, quiet, when } from './rule';
+import { type AlarmRule, onceWith, quiet, when } from './rule';
 
 const limitS = { pot: 600, column: 1500 } as const;
 
@@ -23,7 +23,7 @@ export const noVapour: AlarmRule = {
     if (watch.boilingBlindS < limit) return quiet;
     const boilerC = hottest(plant, run.image, 'boiler-temp').tempC;
     const vapourC = hottest(plant, run.image, 'vapour-temp').tempC;
-    return when(true, 'no-vapour', known({ boilerC, bubbleC: watch.bubbleC, vapourC, sinceS: watch.boilingBlindS }));
+    return when(true, 'no-vapour', { boilerC, bubbleC: watch.bubbleC, vapourC, sinceS: watch.boilingBlindS });
   },
   example: {
     from: 'heat-up',

@@ -3,7 +3,7 @@ import { isFraction } from '../engine/course';
 import { referenceHPa } from '../engine/estimate';
 import type { ProfilePoint } from '../engine/types';
 import { shiftVapourTemp } from '../physics';
-import { type AlarmRule, isAbove, known, onceWith, quiet, unknown, when } from './rule';
+import { type AlarmRule, isAbove, onceWith, quiet, unknown, when } from './rule';
 
 const limitK = 1.5;
 const deadbandK = 0.5;
@@ -34,7 +34,7 @@ export const offProfile: AlarmRule = {
     const isC = shiftVapourTemp(vapourTempC, pressure.medianHPa, referenceHPa(plant));
     const apartK = isC - wasC;
     const on = isAbove(Math.abs(apartK), limitK, deadbandK, active);
-    return when(on, 'off-profile', known({ sharePercent, isC, wasC, apartK }));
+    return when(on, 'off-profile', { sharePercent, isC, wasC, apartK });
   },
   example: {
     from: 'hearts',

@@ -1,22 +1,22 @@
 import { type Draft, note } from '../engine/course';
-import type { AlarmMemory, AlarmTransition, Order, Run } from '../engine/types';
+import type { AlarmMemory, AlarmTransition, Order, Plant, Run } from '../engine/types';
 import { ruleOfAlarm } from './index';
-import { alarmEvent, isAnnounced } from './life-cycle';
+import { alarmEvent, alarmNormal, alarmsOf, isAnnounced } from './life-cycle';
 
 /** A shelf is for a while, never for good [s]. */
 export const longestShelfS = 8 * 3600;
 const usualShelfS = 1800;
 
 /** Orders about alarms; `all` acknowledges everything that stands. Null where the alarm meant is not known. */
-export function obeyAlarmOrder(draft: Draft, order: Order): Draft | null {
+export function obeyAlarmOrder(plant: Plant, draft: Draft, order: Order): Draft | null {
   const { run } = draft;
   const all = order.kind === 'acknowledge' && (order.target === undefined || order.target === 'all');
   const targets = all ? Object.keys(run.alarms).filter((id) => run.alarms[id]?.standing) : [order.target ?? ''];
   let next = draft;
   for (const target of targets) {
-    const rule = ruleOfAlarm(target);
-    const memory = Object.hasOwn(run.alarms, target) ? run.alarms[target] : undefined;
-    if (rule === null || memory === undefined) return null;
+    const rule = alarmsOf(plant).find((one) => one.id === target)?.rule;
+    if (rule === undefined) return null;
+    const memory = run.alarms[target] ?? alarmNormal;
     const { memory: changed, transitions } = apply(order, memory, run.now);
     const reason = { code: `alarm.${order.kind}`, numbers: { by: order.by, alarm: target } };
     next = note(

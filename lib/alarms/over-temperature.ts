@@ -1,5 +1,5 @@
 import type { PointKind } from '../still/schema';
-import { type AlarmContext, type AlarmRule, isAbove, known, ownValue, pointsOf, unknown, when } from './rule';
+import { type AlarmContext, type AlarmRule, isAbove, ownValue, pointsOf, unknown, when } from './rule';
 
 const deadbandK = 1;
 
@@ -24,7 +24,7 @@ function rule(id: string, kind: PointKind, limitOf: (context: AlarmContext) => n
       const tempC = ownValue(context);
       if (tempC === null) return unknown;
       const limitC = limitOf(context);
-      const numbers = known({ point: context.instance, tempC, limitC });
+      const numbers = { point: context.instance, tempC, limitC };
       return when(isAbove(tempC, limitC, deadbandK, context.active), id, numbers);
     },
     example: {

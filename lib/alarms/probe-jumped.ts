@@ -1,4 +1,4 @@
-import { type AlarmRule, known, quiet, when } from './rule';
+import { type AlarmRule, quiet, when } from './rule';
 import { isWatchedProbe } from './watch-probes';
 
 const doubtedForS = 30;
@@ -22,7 +22,7 @@ export const probeJumped: AlarmRule = {
     const probe = watch.probes[instance];
     if (probe?.jumpedAtS === null || probe === undefined || run.phase === 'idle') return quiet;
     const on = now - probe.jumpedAtS < doubtedForS;
-    return when(on, 'probe-jumped', known({ point: instance, jumpK: probe.jumpK, tempC: probe.value }));
+    return when(on, 'probe-jumped', { point: instance, jumpK: probe.jumpK, tempC: probe.value });
   },
   doubts: (_plant, instance) => [instance],
   example: {

@@ -1,5 +1,5 @@
 import type { PointKind } from '../still/schema';
-import { type AlarmRule, known, when } from './rule';
+import { type AlarmRule, when } from './rule';
 
 /** Points that say something only now and then, or that nothing hangs on. */
 const unwatched: readonly PointKind[] = [
@@ -31,7 +31,7 @@ export const probeLost: AlarmRule = {
     const seen = run.image[instance];
     const quality = seen?.quality ?? 'never';
     const on = quality === 'never' ? run.state === 'running' : quality !== 'good';
-    return when(on, 'probe-lost', known({ point: instance, quality, fault: seen?.fault ?? quality }));
+    return when(on, 'probe-lost', { point: instance, quality, fault: seen?.fault ?? quality });
   },
   example: {
     from: 'hearts',

@@ -1,4 +1,4 @@
-import { type AlarmRule, known, quiet, when } from './rule';
+import { type AlarmRule, quiet, when } from './rule';
 import { isWatchedProbe } from './watch-probes';
 
 /**
@@ -22,7 +22,7 @@ export const probePowerOn: AlarmRule = {
   judge: ({ watch, now, instance }) => {
     const sinceS = watch.probes[instance]?.powerOnSinceS ?? null;
     if (sinceS === null) return quiet;
-    return when(true, 'probe-power-on', known({ point: instance, sinceS: now - sinceS }));
+    return when(true, 'probe-power-on', { point: instance, sinceS: now - sinceS });
   },
   doubts: (_plant, instance) => [instance],
   example: {

@@ -1,6 +1,6 @@
 import type { ProbeWatch } from '../engine/types';
 import { chargeHeatOf } from './content';
-import { type AlarmContext, type AlarmRule, isUnderWay, known, pointsOf, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, isUnderWay, pointsOf, quiet, when } from './rule';
 import { besideC } from './watch-probes';
 
 const leastS = 120;
@@ -37,7 +37,7 @@ export const probeStuck: AlarmRule = {
     if (sinceS < leastS || probe.goodAtS - probe.sameSinceS < leastS) return quiet;
     const stepK = Math.max(0.125, 4 * (probe.stepK ?? context.plant.still.points[instance]?.resolution ?? 0.25));
     const stuck = mustHaveWarmed(context, probe, stepK) || besideMoved(context, probe, stepK);
-    return when(stuck, 'probe-stuck', known({ point: instance, tempC: probe.value, sinceS }));
+    return when(stuck, 'probe-stuck', { point: instance, tempC: probe.value, sinceS });
   },
   doubts: (_plant, instance) => [instance],
   example: {

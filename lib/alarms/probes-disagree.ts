@@ -1,6 +1,6 @@
 import { trusted } from '../engine/reading';
 import type { PointKind } from '../still/schema';
-import { type AlarmRule, isAbove, known, pointsOf, quiet, when } from './rule';
+import { type AlarmRule, isAbove, pointsOf, quiet, when } from './rule';
 
 const deadbandK = 0.5;
 const kinds: readonly PointKind[] = ['vapour-temp', 'boiler-temp', 'element-temp', 'product-temp'];
@@ -34,7 +34,7 @@ export const probesDisagree: AlarmRule = {
     if (!(high > low)) return quiet;
     const limitK = Math.max(1.5, 2 * accuracyK);
     const on = isAbove(high - low, limitK, deadbandK, active);
-    return when(on, 'probes-disagree', known({ kind: instance, apartK: high - low, limitK }));
+    return when(on, 'probes-disagree', { kind: instance, apartK: high - low, limitK });
   },
   doubts: (plant, instance) => pointsOf(plant, instance as PointKind),
   example: {

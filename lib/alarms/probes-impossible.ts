@@ -1,17 +1,7 @@
 import { hottest } from '../engine/hot';
 import { ethanolBoilingPointC } from '../physics';
 import type { PointKind } from '../still/schema';
-import {
-  type AlarmContext,
-  type AlarmRule,
-  isDistilling,
-  known,
-  onceWith,
-  pairedPoints,
-  pointsOf,
-  quiet,
-  when,
-} from './rule';
+import { type AlarmContext, type AlarmRule, isDistilling, onceWith, pairedPoints, pointsOf, quiet, when } from './rule';
 
 const vapourOverK = 1.5;
 const boilerUnderK = 4;
@@ -43,11 +33,10 @@ export const probesImpossible: AlarmRule = {
     const boilerC = hottest(plant, run.image, 'boiler-temp').tempC;
     if (vapourC === null || boilerC === null) return quiet;
     const ease = active ? deadbandK : 0;
-    if (vapourC - boilerC >= toleranceK(context) - ease)
-      return when(true, 'probes-impossible', known({ vapourC, boilerC }));
+    if (vapourC - boilerC >= toleranceK(context) - ease) return when(true, 'probes-impossible', { vapourC, boilerC });
     const lowestC = ethanolBoilingPointC(run.estimate.pressure.medianHPa ?? 1013.25) - boilerUnderK;
     const on = boilerC <= lowestC + ease && vapourC >= lowestC - 2;
-    return when(on, 'probes-impossible-boiler', known({ vapourC, boilerC, lowestC }));
+    return when(on, 'probes-impossible-boiler', { vapourC, boilerC, lowestC });
   },
   doubts: pairedPoints,
   example: {

@@ -1,6 +1,6 @@
 import { hottest } from '../engine/hot';
 import { movedBy } from './movement';
-import { type AlarmContext, type AlarmRule, isDistilling, known, onceWith, pairedPoints, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, isDistilling, onceWith, pairedPoints, quiet, when } from './rule';
 
 const overK = 4;
 const overS = 180;
@@ -27,7 +27,7 @@ export const probesSwapped: AlarmRule = {
     if (vapourC === null || boilerC === null || watch.heatSinceS === null) return quiet;
     const hotter = vapourC - boilerC >= (active ? overK - 2 : overK);
     const on = hotter && (isDistilling(context, 60) || warmsLikeTheCharge(context, vapourC));
-    return when(on, 'probes-swapped', known({ vapourC, boilerC }));
+    return when(on, 'probes-swapped', { vapourC, boilerC });
   },
   doubts: pairedPoints,
   example: {

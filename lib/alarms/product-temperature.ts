@@ -4,7 +4,6 @@ import {
   type AlarmRule,
   type AlarmVerdict,
   isAbove,
-  known,
   ownValue,
   pointsOf,
   quiet,
@@ -19,7 +18,7 @@ function judgeAt(context: AlarmContext, limitC: number, code: string): AlarmVerd
   if (!condenses(context.plant, context.run)) return quiet;
   const tempC = ownValue(context);
   if (tempC === null) return unknown;
-  const numbers = known({ point: context.instance, tempC, limitC });
+  const numbers = { point: context.instance, tempC, limitC };
   return when(isAbove(tempC, limitC, deadbandK, context.active), code, numbers);
 }
 

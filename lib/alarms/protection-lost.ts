@@ -1,6 +1,6 @@
 import type { Run, Watch } from '../engine/types';
 import type { PointKind } from '../still/schema';
-import { type AlarmRule, has, known, pointsOf, quiet, when } from './rule';
+import { type AlarmRule, has, pointsOf, quiet, when } from './rule';
 
 /** What protects the still. A run whose recipe needs the vapour probe is held for it sooner, and without a trip. */
 const protecting: readonly PointKind[] = [
@@ -40,11 +40,7 @@ export const protectionLost: AlarmRule = {
       shortestS = Math.min(shortestS, missingS);
     }
     const graceS = plant.still.graceS + (instance === 'vapour-temp' ? 30 : 0);
-    return when(
-      shortestS > 0 && shortestS >= graceS,
-      'protection-lost',
-      known({ point: worst, sinceS: shortestS, graceS }),
-    );
+    return when(shortestS > 0 && shortestS >= graceS, 'protection-lost', { point: worst, sinceS: shortestS, graceS });
   },
   example: {
     from: 'hearts',

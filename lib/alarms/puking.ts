@@ -2,7 +2,7 @@ import { isFraction } from '../engine/course';
 import { valueOfKind } from '../engine/image';
 import { jumpOf } from '../engine/phase';
 import { movedBy } from './movement';
-import { type AlarmContext, type AlarmRule, isDistilling, known, onceWith, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, isDistilling, onceWith, quiet, when } from './rule';
 
 const usualJumpK = 4;
 const strengthFall = 0.08;
@@ -28,9 +28,9 @@ export const puking: AlarmRule = {
     if (!isDistilling(context, 300)) return quiet;
     const jumpK = jumpOf(plant, run);
     const limitK = plant.recipe?.surgeGuard?.pukeK ?? usualJumpK;
-    if (jumpK >= limitK) return when(true, 'puking', known({ jumpK, limitK }));
+    if (jumpK >= limitK) return when(true, 'puking', { jumpK, limitK });
     const fell = parrotFell(context);
-    return when(fell >= strengthFall, 'puking-parrot', known({ fellVolPercent: 100 * fell, overS: 60, at: watch.atS }));
+    return when(fell >= strengthFall, 'puking-parrot', { fellVolPercent: 100 * fell, overS: 60, at: watch.atS });
   },
   example: {
     from: 'hearts',

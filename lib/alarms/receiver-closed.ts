@@ -1,5 +1,5 @@
 import { isFoundClosed, openReceivers } from '../engine/receivers';
-import { type AlarmRule, drivesOf, known, quiet, when } from './rule';
+import { type AlarmRule, drivesOf, quiet, when } from './rule';
 
 /** The receiver that should be open says it is closed: the path may be shut. Another is opened, and the heat goes off. */
 export const receiverClosed: AlarmRule = {
@@ -22,7 +22,7 @@ export const receiverClosed: AlarmRule = {
     if (drive?.kind !== 'receiver-valve' || run.phase === 'idle') return quiet;
     if (!openReceivers(run).includes(drive.receiver) || run.switching !== null) return quiet;
     const closed = isFoundClosed(plant, run, instance);
-    return when(closed, 'receiver-closed', known({ drive: instance, receiver: drive.receiver }));
+    return when(closed, 'receiver-closed', { drive: instance, receiver: drive.receiver });
   },
   example: {
     from: 'hearts',

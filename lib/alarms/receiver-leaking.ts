@@ -1,6 +1,6 @@
 import { trusted } from '../engine/reading';
 import { openReceivers } from '../engine/receivers';
-import { type AlarmRule, drivesOf, known, pointsOf, quiet, unknown, when } from './rule';
+import { type AlarmRule, drivesOf, pointsOf, quiet, unknown, when } from './rule';
 
 /** A receiver fills although it is closed: its valve leaks or stands open, and something else gets into the hearts. */
 export const receiverLeaking: AlarmRule = {
@@ -30,7 +30,7 @@ export const receiverLeaking: AlarmRule = {
     const volumeL = trusted(run.image[instance]);
     if (volumeL === null) return unknown;
     const limitL = Math.max(0.1, 0.01 * (plant.still.receivers[receiver]?.capacityL ?? 0));
-    const numbers = known({ receiver, gainedL: volumeL - closedL, limitL });
+    const numbers = { receiver, gainedL: volumeL - closedL, limitL };
     return when(volumeL - closedL > limitL, 'receiver-leaking', numbers);
   },
   example: {

@@ -1,7 +1,7 @@
 import { receiverVolumeL, roomL, runOnL } from '../engine/receiver-room';
 import { openReceivers } from '../engine/receivers';
 import type { Plant, Run } from '../engine/types';
-import { type AlarmRule, known, quiet, when } from './rule';
+import { type AlarmRule, quiet, when } from './rule';
 
 /** Receivers the distillate runs into now. */
 function takesNow(plant: Plant, run: Run, receiver: string): boolean {
@@ -28,12 +28,12 @@ export const receiverOverflow: AlarmRule = {
     const room = roomL(plant, run, instance) ?? 0;
     const capacityL = plant.still.receivers[instance]?.capacityL ?? 0;
     const leastL = active ? Math.max(runOnL(plant, run), 0.1 * capacityL) : runOnL(plant, run);
-    const numbers = known({
+    const numbers = {
       receiver: instance,
       volumeL: receiverVolumeL(plant, run, instance),
       capacityL,
       runOnL: runOnL(plant, run),
-    });
+    };
     return when(room <= leastL, 'receiver-overflow', numbers);
   },
   example: {
@@ -67,7 +67,7 @@ export const receiverNearlyFull: AlarmRule = {
     const capacityL = plant.still.receivers[instance]?.capacityL ?? 0;
     const nearL = Math.max(0.1 * capacityL, rateLPerH / 6) + (active ? 0.02 * capacityL : 0);
     const volumeL = receiverVolumeL(plant, run, instance);
-    return when(room <= nearL, 'receiver-nearly-full', known({ receiver: instance, volumeL, capacityL, rateLPerH }));
+    return when(room <= nearL, 'receiver-nearly-full', { receiver: instance, volumeL, capacityL, rateLPerH });
   },
   example: {
     from: 'hearts',

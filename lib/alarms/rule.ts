@@ -1,7 +1,8 @@
+import { driveNames, pointNames } from '../engine/names';
 import { trusted } from '../engine/reading';
 import type { Plant, Priority, Reason, Run, Watch } from '../engine/types';
 import type { Phase } from '../recipe/schema';
-import type { PointKind } from '../still/schema';
+import type { Drive, PointKind } from '../still/schema';
 
 /** What can go wrong, as the coverage table counts it. */
 export const hazards = [
@@ -100,26 +101,32 @@ export const quiet: AlarmVerdict = { on: false, reason: noReason };
 /** Cannot be told now. */
 export const unknown: AlarmVerdict = { on: null, reason: noReason };
 
-export function when(on: boolean, code: string, numbers: Reason['numbers']): AlarmVerdict {
-  return { on, reason: { code: `alarm.${code}`, numbers } };
+type Numbers = Readonly<Record<string, number | string | null | undefined>>;
+
+/** So, for this reason, without the numbers that are not known; or quiet. */
+export function when(on: boolean, code: string, numbers: Numbers): AlarmVerdict {
+  if (!on) return quiet;
+  const there: Record<string, number | string> = {};
+  for (const [name, value] of Object.entries(numbers)) if (value !== null && value !== undefined) there[name] = value;
+  return { on, reason: { code: `alarm.${code}`, numbers: there } };
 }
 
 /** Points of a kind, by name. */
-export function pointsOf(plant: Plant, kind: PointKind): string[] {
-  return Object.keys(plant.still.points).filter((id) => plant.still.points[id]?.kind === kind);
+export function pointsOf(plant: Plant, kind: PointKind): readonly string[] {
+  return pointNames(plant.still, kind);
+}
+
+export function drivesOf(plant: Plant, kind: Drive['kind']): readonly string[] {
+  return driveNames(plant.still, kind);
 }
 
 export function has(plant: Plant, ...kinds: readonly PointKind[]): boolean {
-  return kinds.every((kind) => Object.values(plant.still.points).some((point) => point.kind === kind));
+  return kinds.every((kind) => pointsOf(plant, kind).length > 0);
 }
 
 /** One for the still where it has all of these points, none where it lacks one. */
 export function onceWith(...kinds: readonly PointKind[]): (plant: Plant) => readonly string[] {
   return (plant) => (has(plant, ...kinds) ? [''] : []);
-}
-
-export function drivesOf(plant: Plant, kind: Plant['still']['drives'][string]['kind']): string[] {
-  return Object.keys(plant.still.drives).filter((id) => plant.still.drives[id]?.kind === kind);
 }
 
 /** Probes of the vapour and of the boiler: doubted together where nothing tells which of them lies. */
@@ -151,11 +158,4 @@ export function isBelow(value: number, limit: number, deadband: number, active: 
 /** Trusted value of the instance's own point. */
 export function ownValue(context: AlarmContext): number | null {
   return trusted(context.run.image[context.instance]);
-}
-
-/** Numbers without the unknown ones. */
-export function known(numbers: Readonly<Record<string, number | string | null | undefined>>): Reason['numbers'] {
-  const there: Record<string, number | string> = {};
-  for (const [name, value] of Object.entries(numbers)) if (value !== null && value !== undefined) there[name] = value;
-  return there;
 }

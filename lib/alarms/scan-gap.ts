@@ -1,5 +1,5 @@
 import type { Plant } from '../engine/types';
-import { type AlarmRule, drivesOf, known, when } from './rule';
+import { type AlarmRule, drivesOf, when } from './rule';
 
 const usualLimitS = 30;
 
@@ -28,7 +28,7 @@ export const scanStopped: AlarmRule = {
     const limitS = limitOf(plant);
     const heated = drivesOf(plant, 'heat').some((id) => (run.drives[id]?.value ?? 0) !== 0);
     const on = heated && watch.lateAtS === now && watch.lateS >= limitS;
-    return when(on, 'scan-stopped', known({ lateS: watch.lateS, limitS }));
+    return when(on, 'scan-stopped', { lateS: watch.lateS, limitS });
   },
   example: {
     from: 'hearts',
@@ -54,7 +54,7 @@ export const scanLate: AlarmRule = {
   sees: [],
   detectS: 6,
   instances: () => [''],
-  judge: ({ watch, now }) => when(watch.lateAtS === now, 'scan-late', known({ lateS: watch.lateS })),
+  judge: ({ watch, now }) => when(watch.lateAtS === now, 'scan-late', { lateS: watch.lateS }),
   example: {
     from: 'hearts',
     fires: ['clock leaps 8 s'],

@@ -1,5 +1,5 @@
 import { hottest } from '../engine/hot';
-import { type AlarmRule, isAbove, known, ownValue, pointsOf, unknown, when } from './rule';
+import { type AlarmRule, isAbove, ownValue, pointsOf, unknown, when } from './rule';
 
 const deadbandK = 4;
 
@@ -30,7 +30,7 @@ export const scorching: AlarmRule = {
     const on =
       isAbove(skinC, elementTempAlarmC, deadbandK, active) ||
       isAbove(overK, 0.6 * elementOverLiquidMaxK, deadbandK, active);
-    return when(on, 'scorching', known({ point: context.instance, tempC: skinC, boilerC, limitC: elementTempAlarmC }));
+    return when(on, 'scorching', { point: context.instance, tempC: skinC, boilerC, limitC: elementTempAlarmC });
   },
   example: {
     from: 'hearts',

@@ -1,4 +1,4 @@
-import { type AlarmRule, known, quiet, when } from './rule';
+import { type AlarmRule, quiet, when } from './rule';
 
 /** The phase lasts longer than the recipe says it should. */
 export const phaseTooLong: AlarmRule = {
@@ -19,7 +19,7 @@ export const phaseTooLong: AlarmRule = {
     const limitS = plant.plan[run.step]?.step.maxS;
     if (run.state !== 'running' || limitS === undefined) return quiet;
     const inPhaseS = now - run.phaseSinceS;
-    return when(inPhaseS > limitS, 'phase-too-long', known({ phase: run.phase, inPhaseS, limitS }));
+    return when(inPhaseS > limitS, 'phase-too-long', { phase: run.phase, inPhaseS, limitS });
   },
   example: {
     from: 'heads',
@@ -49,7 +49,7 @@ export const runTooLong: AlarmRule = {
     if (run.startedAtS === null || run.phase === 'idle' || watch.heatSinceS === null) return quiet;
     const limitS = plant.still.runMaxS;
     const sinceS = now - run.startedAtS;
-    return when(sinceS > limitS, 'run-too-long', known({ sinceS, limitS }));
+    return when(sinceS > limitS, 'run-too-long', { sinceS, limitS });
   },
   example: {
     from: 'hearts',

@@ -1,4 +1,4 @@
-import { type AlarmRule, isBelow, known, ownValue, pointsOf, unknown, when } from './rule';
+import { type AlarmRule, isBelow, ownValue, pointsOf, unknown, when } from './rule';
 
 const deadbandHPa = 5;
 
@@ -22,7 +22,7 @@ export const vacuum: AlarmRule = {
     const gaugeHPa = ownValue(context);
     if (gaugeHPa === null) return unknown;
     const limitHPa = context.plant.still.ratings.vacuumMaxHPa;
-    const numbers = known({ point: context.instance, underHPa: -gaugeHPa, limitHPa });
+    const numbers = { point: context.instance, underHPa: -gaugeHPa, limitHPa };
     return when(isBelow(gaugeHPa, -limitHPa, deadbandHPa, context.active), 'vacuum', numbers);
   },
   example: {

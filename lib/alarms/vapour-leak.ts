@@ -1,4 +1,4 @@
-import { type AlarmRule, isAbove, known, ownValue, pointsOf, unknown, when } from './rule';
+import { type AlarmRule, isAbove, ownValue, pointsOf, unknown, when } from './rule';
 
 const deadbandShare = 0.05;
 
@@ -22,7 +22,7 @@ export const vapourLeak: AlarmRule = {
     const share = ownValue(context);
     if (share === null) return unknown;
     const limit = context.plant.still.ratings.vapourGasMaxShare;
-    const numbers = known({ point: context.instance, lelPercent: 100 * share, limitPercent: 100 * limit });
+    const numbers = { point: context.instance, lelPercent: 100 * share, limitPercent: 100 * limit };
     return when(isAbove(share, limit, deadbandShare, context.active), 'vapour-leak', numbers);
   },
   example: {

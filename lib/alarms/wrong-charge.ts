@@ -1,6 +1,6 @@
 import { hottest } from '../engine/hot';
 import { chargeHeatOf } from './content';
-import { type AlarmRule, drivesOf, known, onceWith, quiet, when } from './rule';
+import { type AlarmRule, drivesOf, onceWith, quiet, when } from './rule';
 
 /** The liquid alone holds more heat than this share of what was measured only if much of it is missing. */
 const leastShare = 0.6;
@@ -34,11 +34,11 @@ export const wrongCharge: AlarmRule = {
     if (overS < leastS || riseK < leastRiseK || boilerC > (watch.bubbleC ?? 80) - 6) return quiet;
     const givenJ = run.estimate.produced.energyJ - watch.heatUp.energyJ;
     const share = givenJ / riseK / capacityJPerK;
-    const numbers = known({
+    const numbers = {
       riseKPerMin: (riseK / overS) * 60,
       likelyL: plant.charge.volumeL * share,
       chargeL: plant.charge.volumeL,
-    });
+    };
     return when(share < leastShare, 'wrong-charge', numbers);
   },
   example: {

@@ -1,5 +1,6 @@
 import { bubbleTempC, ethanolBoilingPointC, moleFractionFromAbv } from '../physics';
 import { type HeatDrive, heatSources, type PointKind } from '../still/schema';
+import { pointNames } from './names';
 import { trusted } from './reading';
 import type { Image, Plant, Run } from './types';
 
@@ -72,14 +73,12 @@ export function hottest(
   kind: PointKind,
 ): { readonly tempC: number | null; readonly isThere: boolean } {
   let tempC: number | null = null;
-  let isThere = false;
-  for (const id in plant.still.points) {
-    if (plant.still.points[id]?.kind !== kind) continue;
-    isThere = true;
+  const points = pointNames(plant.still, kind);
+  for (const id of points) {
     const value = trusted(image[id]);
     if (value !== null && (tempC === null || value > tempC)) tempC = value;
   }
-  return { tempC, isThere };
+  return { tempC, isThere: points.length > 0 };
 }
 
 /** Power drawn by one heat drive, where a point measures it [W]. */
@@ -161,24 +160,32 @@ export function needsCoolant(plant: Plant, run: Run, image: Image): boolean {
 /** Highest last good value of the probes of a kind, however old [°C]. */
 function lastC(plant: Plant, image: Image, kind: PointKind): number | null {
   let lastC: number | null = null;
-  for (const id in plant.still.points) {
-    const value = plant.still.points[id]?.kind === kind ? (image[id]?.value ?? null) : null;
+  for (const id of pointNames(plant.still, kind)) {
+    const value = image[id]?.value ?? null;
     if (value !== null && (lastC === null || value > lastC)) lastC = value;
   }
   return lastC;
 }
 
-const charged = new WeakMap<Plant, number>();
+interface Boiling {
+  readonly pressureHPa: number;
+  readonly tempC: number;
+}
+/** The last answer for each charge: the pressure moves every ten seconds, and this is asked several times a scan. */
+const boiling = new WeakMap<Plant, Boiling>();
 
 /** The lowest temperature at which this charge can boil now: its bubble point, or the lowest of any charge [°C]. */
 export function lowestBubbleC(plant: Plant, run: Run): number {
   const pressureHPa = run.estimate.pressure.medianHPa ?? 1013.25;
-  // The azeotrope boils 0.1 to 0.2 K below ethanol.
-  if (plant.charge === null) return ethanolBoilingPointC(pressureHPa) - 0.2;
-  let x = charged.get(plant);
-  if (x === undefined) {
-    x = moleFractionFromAbv(plant.charge.strengthAbv);
-    charged.set(plant, x);
-  }
-  return bubbleTempC(x, pressureHPa);
+  const known = boiling.get(plant);
+  if (known?.pressureHPa === pressureHPa) return known.tempC;
+  const tempC =
+    plant.charge === null
+      ? ethanolBoilingPointC(pressureHPa) - azeotropeUnderK
+      : bubbleTempC(moleFractionFromAbv(plant.charge.strengthAbv), pressureHPa);
+  boiling.set(plant, { pressureHPa, tempC });
+  return tempC;
 }
+
+/** The azeotrope boils 0.1 to 0.2 K below ethanol. */
+const azeotropeUnderK = 0.2;

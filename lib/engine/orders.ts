@@ -113,7 +113,7 @@ function obeyOne(plant: Plant, draft: Draft, order: Order): Obeyed {
     case 'note':
       return order.text === undefined ? refuse('no-text') : draft;
     default:
-      return obeyAlarmOrder(draft, order) ?? refuse('target', { order: order.kind, target: order.target ?? '' });
+      return obeyAlarmOrder(plant, draft, order) ?? refuse('target', { order: order.kind, target: order.target ?? '' });
   }
 }
 
