@@ -1,4 +1,5 @@
 import type { Command, Reading } from '../lib/engine/types';
+import type { Still } from '../lib/still/schema';
 import { createFaults, type FaultPlan, type Faults } from './faults';
 import {
   type Answer,
@@ -48,11 +49,18 @@ export interface SiteOptions {
   readonly spec: StillSpec;
   readonly seed: number;
   readonly faults?: readonly FaultPlan[];
+  /** The dead-man is left to the devices that carry the drives, as they were told to; by the still's document if false. */
+  readonly deadManInDevices?: boolean;
 }
 
-export function createSite({ spec, seed, faults: plans = [] }: SiteOptions): Site {
+function withoutDeadMan(still: Still): Still {
+  const drives = Object.entries(still.drives).map(([id, { deadManS: _, ...rest }]) => [id, rest] as const);
+  return { ...still, drives: Object.fromEntries(drives) };
+}
+
+export function createSite({ spec, seed, faults: plans = [], deadManInDevices = false }: SiteOptions): Site {
   const state = createStill(spec, seed);
-  const drives = createDrives(spec.still);
+  const drives = createDrives(deadManInDevices ? withoutDeadMan(spec.still) : spec.still);
   const faults = createFaults(plans, spec, seed);
   const probes = Object.keys(spec.still.points).map(
     (id): Probe => ({ id, state: createProbe(spec.probes[id]!, seed, id) }),

@@ -11,6 +11,8 @@ export interface Faults {
   drives(): DriveFaults;
   readings(batch: readonly Reading[]): readonly Reading[];
   commands(batch: readonly Command[]): readonly Command[];
+  /** One more fault, in the middle of a run. */
+  add(plan: FaultPlan): void;
   /** Faults that are on at this step. */
   readonly active: readonly FaultPlan[];
 }
@@ -70,6 +72,9 @@ export function createFaults(plans: readonly FaultPlan[], spec: StillSpec, seed:
     },
     commands: (batch) =>
       running.reduce((passing, { rule, context }) => rule.commands?.(passing, context) ?? passing, batch),
+    add(plan) {
+      running.push(prepare(plan, spec, seed, [...running.map((one) => one.plan), plan]));
+    },
     get active() {
       return running.filter((one) => one.context.isOn).map((one) => one.plan);
     },

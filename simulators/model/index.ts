@@ -3,6 +3,7 @@ import type { StillSpec } from './spec';
 import { createStill, type StillState } from './state';
 
 export * from './balance';
+export * from './describe';
 export * from './drives';
 export * from './random';
 export * from './sensors';

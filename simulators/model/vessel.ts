@@ -1,11 +1,10 @@
 import {
-  bubbleTempC,
   liquidEnthalpyJPerMol,
   liquidHeatCapacityJPerMolK,
   vaporisationHeatJPerMol,
-  vapourAtTemp,
   vapourEnthalpyJPerMol,
 } from '../../lib/physics';
+import { boundedPressureHPa, createEquilibrium, type Equilibrium, refreshEquilibrium } from './equilibrium';
 import { boilOffTracers } from './tracers';
 
 /** An amount of liquid or vapour on its way, with its heat counted from the pure liquids at 0 °C. Reused, never kept. */
@@ -14,20 +13,6 @@ export interface Parcel {
   waterMol: number;
   energyJ: number;
   readonly tracersMol: number[];
-}
-
-/** The boiling point of a vessel's liquid as last worked out, with slopes to carry it a little further. */
-export interface Equilibrium {
-  x: number;
-  pressureHPa: number;
-  tempC: number;
-  y: number;
-  slopeY: number;
-  slopeTempC: number;
-  slopeKPerHPa: number;
-  /** Composition at which the slopes were taken; −1 before the first time. */
-  slopesAtX: number;
-  age: number;
 }
 
 /** A place that holds liquid: the boiler, a stage. Metal and liquid share one temperature. */
@@ -42,7 +27,6 @@ export interface Vessel {
   readonly equilibrium: Equilibrium;
 }
 
-const gasConstantJPerMolK = 8.314462618;
 const tiniestMol = 1e-9;
 
 export function createParcel(tracerCount: number): Parcel {
@@ -80,17 +64,7 @@ export function createVessel(metalJPerK: number, tempC: number, tracerCount: num
     tempC,
     metalJPerK,
     tracersMol: new Array<number>(tracerCount).fill(0),
-    equilibrium: {
-      x: -1,
-      pressureHPa: 0,
-      tempC: 80,
-      y: 0,
-      slopeY: 1,
-      slopeTempC: 0,
-      slopeKPerHPa: 0.03,
-      slopesAtX: -1,
-      age: 0,
-    },
+    equilibrium: createEquilibrium(),
   };
 }
 
@@ -117,28 +91,6 @@ export function settleTemp(vessel: Vessel): void {
     if (Math.abs(change) < 1e-9) break;
   }
   vessel.tempC = tempC;
-}
-
-/** Works out the boiling point at a composition and pressure; slopes only now and then, for they change slowly. */
-function refreshEquilibrium(eq: Equilibrium, x: number, pressureHPa: number): void {
-  const tempC = bubbleTempC(x, pressureHPa, eq.tempC);
-  const y = x > 0 && x < 1 ? vapourAtTemp(x, tempC) : x;
-  const moved = eq.slopesAtX < 0 || Math.abs(x - eq.slopesAtX) > 0.02 * (x + 0.005);
-  if (moved || eq.age >= 100) {
-    const delta = x < 0.5 ? 1e-4 * (x + 0.01) : -1e-4;
-    const nearC = bubbleTempC(x + delta, pressureHPa, tempC);
-    eq.slopeY = (vapourAtTemp(x + delta, nearC) - y) / delta;
-    eq.slopeTempC = (nearC - tempC) / delta;
-    eq.slopesAtX = x;
-    eq.age = 0;
-  }
-  const tempK = tempC + 273.15;
-  eq.slopeKPerHPa = (gasConstantJPerMolK * tempK * tempK) / (pressureHPa * vaporisationHeatJPerMol(y, tempC));
-  eq.x = x;
-  eq.pressureHPa = pressureHPa;
-  eq.tempC = tempC;
-  eq.y = y;
-  eq.age++;
 }
 
 /** How a vessel's vapour leaves. */
@@ -252,9 +204,4 @@ function takeVapour(vessel: Vessel, pressureHPa: number, riseK: number, vapour: 
   vessel.waterMol -= vapour.waterMol;
   vessel.energyJ -= energyJ;
   refreshEquilibrium(vessel.equilibrium, x, boundedPressureHPa(pressureHPa));
-}
-
-/** The boiling point is solved up to 2000 hPa; a vessel shut tight has a relief valve long before. */
-function boundedPressureHPa(pressureHPa: number): number {
-  return Math.min(1900, Math.max(60, pressureHPa));
 }
