@@ -65,7 +65,7 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   }
   const view = io.terminal !== null && !flagOf(options, 'plain') && !json ? io.terminal : null;
   const decisions: string[] = [];
-  const log = createLog({ level: 'warn', format: 'human' }, true, (text) => {
+  const log = createLog({ level: 'error', format: 'human' }, true, (text) => {
     if (view === null) io.err(text);
     else decisions.push(text.trimEnd());
   });

@@ -15,6 +15,11 @@ export interface NextCut {
   readonly suspended: boolean;
 }
 
+/** A test that is not met yet is worded as what lies ahead. */
+function ahead(reason: Reason): Reason {
+  return { ...reason, code: reason.code.replace(/^test\./, 'ahead.') };
+}
+
 /** How far the next cut is, for people to see; null where no phase of the recipe runs. Changes nothing. */
 export function nextCut(plant: Plant, run: Run): NextCut | null {
   const planned = plant.plan[run.step];
@@ -36,7 +41,7 @@ export function nextCut(plant: Plant, run: Run): NextCut | null {
   );
   return {
     to: plant.plan[run.step + 1]?.step.phase ?? 'finish',
-    reasons: outcome.reasons,
+    reasons: outcome.met ? outcome.reasons : outcome.reasons.map(ahead),
     figures: figuresAt(run.estimate, outcome.figures),
     heldS: run.cut.metSinceS === null ? 0 : run.now - run.cut.metSinceS,
     holdS: planned.step.holdS,
