@@ -10,11 +10,13 @@ const engine = { scan, rebuilt };
 
 /** A vapour that climbs through all cuts in two hours and a half, noisy, with a barometer that drifts. */
 function readingsAt(now: number, random: ReturnType<typeof randomOf>): Reading[] {
-  const vapourC = now < 600 ? 20 + now / 10 : 78 + (now - 600) / 420;
+  const boils = now >= 2400;
+  const vapourC = boils ? 78 + (now - 2400) / 330 : Math.max(20, 78 - (2400 - now) * 0.6);
+  const boilerC = boils ? vapourC + 6 : 20 + now / 37.5;
   const step = (value: number): number => Math.round(value / 0.0625) * 0.0625;
   return [
     { point: 'vapour', value: step(vapourC + 0.15 * random.gauss()), atS: now },
-    { point: 'boiler', value: step(vapourC + 6 + 0.15 * random.gauss()), atS: now },
+    { point: 'boiler', value: step(boilerC + 0.15 * random.gauss()), atS: now },
     { point: 'air', value: 985 + now / 2000, atS: now },
   ];
 }
