@@ -87,6 +87,20 @@ function originOf(figures: SheetFigures): NonNullable<Recipe['developedFrom']> {
   };
 }
 
+/** Every cut on both axes in words: the document's tests name only the one that decides. */
+function aboutRecipe(figures: SheetFigures, all: readonly JudgedCuts[]): string {
+  const place = (cut: VariantCuts['heads']) => {
+    const share =
+      cut.sharePercent === null ? '' : `, ${cut.sharePercent.toFixed(1)} % of the charge's alcohol come over`;
+    return `${cut.vapourAtReferenceC.toFixed(2)} °C${share}`;
+  };
+  const cuts = all.map(
+    ({ cuts: { variant, heads, tails } }) => `${variant}: heads cut ${place(heads)}; tails cut ${place(tails)}.`,
+  );
+  const from = `Derived from the jar sheet "${figures.sheet.name}" of ${figures.jars.length} jars; temperatures at ${figures.referenceHPa} hPa.`;
+  return [from, ...cuts].join(' ');
+}
+
 /**
  * Writes the recipe document of one or two variants: the first stands in the phases, the other overrides single cuts.
  *
@@ -115,7 +129,7 @@ export function composeRecipe(
   return {
     recipe: 1,
     name,
-    about: `Derived from the jar sheet "${sheet.name}": ${figures.jars.length} jars.`,
+    about: aboutRecipe(figures, all),
     kind: 'spirit',
     stillKind: sheet.still.kind,
     referencePressureHPa: figures.referenceHPa,

@@ -27,6 +27,8 @@ export function settle(found: readonly Contradiction[], insists: boolean): Probl
 const pressureStepHPa = 10;
 /** Jars hold at most the charge's alcohol; a little more is the error of measuring. */
 const mostSharePercent = 103;
+/** A little more strength than in the jar before may be the error of measuring, or a change of heat. */
+const mostRiseAbv = 0.08;
 
 /** Everything on a sheet that contradicts itself or physics, whatever the verdicts. */
 export function findContradictions(figures: SheetFigures): readonly Contradiction[] {
@@ -37,6 +39,7 @@ export function findContradictions(figures: SheetFigures): readonly Contradictio
     ...pressures(figures),
     ...amounts(figures),
     ...swapped(figures),
+    ...rising(figures),
   ];
 }
 
@@ -134,6 +137,19 @@ function swapped(figures: SheetFigures): Contradiction[] {
   if (both.length < 2 || colder.length * 2 <= both.length) return [];
   const message = 'the boiler is colder than its vapour at most changeovers: the probes look swapped';
   return [contradiction('jars', undefined, message, 'Swap the two columns')];
+}
+
+/** After the first jars the strength only falls; a jar much stronger than the one before it was misread or mixed up. */
+function rising(figures: SheetFigures): Contradiction[] {
+  return figures.jars.flatMap((jar, index) => {
+    const before = figures.jars[index - 1];
+    if (index < 3 || before?.strengthBy !== 'measured' || jar.strengthBy !== 'measured') return [];
+    const roseAbv = (jar.strengthAbv ?? 0) - (before.strengthAbv ?? 0);
+    if (roseAbv <= mostRiseAbv) return [];
+    const message = `is ${(100 * roseAbv).toFixed(0)} % vol stronger than jar ${before.number}: the run only grows weaker`;
+    const written = figures.sheet.jars[index]?.strengthVolPercent;
+    return [contradiction(`jars.${index}.strengthVolPercent`, written, message, 'Measure both jars again')];
+  });
 }
 
 /** What a person should know though nothing contradicts. */

@@ -87,17 +87,29 @@ function feasible(making: CutMaking, judged: readonly JudgedCuts[]): { making: C
 /** The engine smooths over two minutes and holds: in shorter jars no cut can be made as it was tasted. */
 const shortestJarS = 120;
 
-function tooShort(figures: SheetFigures, selections: readonly Selection[]): Contradiction[] {
-  const beside = new Set(selections.flatMap((one) => [one.firstJar - 1, one.firstJar, one.lastJar, one.lastJar + 1]));
-  return [...beside]
-    .sort((a, b) => a - b)
-    .flatMap((jar) => {
-      const start = figures.changeovers[jar - 1]?.timeS;
-      const end = figures.changeovers[jar]?.timeS;
-      if (start == null || end == null || end <= start || end - start >= shortestJarS) return [];
+/** Jars on both sides of the cuts of a selection. */
+function besideCuts(selections: readonly Selection[]): number[] {
+  const beside = selections.flatMap((one) => [one.firstJar - 1, one.firstJar, one.lastJar, one.lastJar + 1]);
+  return [...new Set(beside)].sort((a, b) => a - b);
+}
+
+function tooSmall(figures: SheetFigures, selections: readonly Selection[]): Contradiction[] {
+  const { holdUpL } = figures.sheet.still;
+  return besideCuts(selections).flatMap((jar) => {
+    const found: Contradiction[] = [];
+    const start = figures.changeovers[jar - 1]?.timeS;
+    const end = figures.changeovers[jar]?.timeS;
+    if (start != null && end != null && end > start && end - start < shortestJarS) {
       const message = `jar ${jar} beside a cut was filled in ${(end - start).toFixed(0)} s: no cut can be made as finely`;
-      return [contradiction(`jars.${jar - 1}`, undefined, message, `Use jars of at least ${shortestJarS} s`)];
-    });
+      found.push(contradiction(`jars.${jar - 1}.end.timeS`, end, message, `Use jars of at least ${shortestJarS} s`));
+    }
+    const volumeL = figures.jars[jar - 1]?.volumeL;
+    if (volumeL != null && volumeL < 2 * holdUpL) {
+      const message = `jar ${jar} beside a cut is less than twice the ${holdUpL} L between probe and spout: it holds what passed the probe before it`;
+      found.push(contradiction(`jars.${jar - 1}.volumeL`, volumeL, message, 'Use larger jars there'));
+    }
+    return found;
+  });
 }
 
 /**
@@ -122,7 +134,7 @@ export function deriveRecipe(sheet: Sheet, options: DeriveOptions = {}): Checked
     ...findContradictions(figures),
     ...distinct(selected.flatMap((one) => one.found)),
     ...missing,
-    ...tooShort(figures, selections),
+    ...tooSmall(figures, selections),
   ];
   const problems = settle(found, options.insist !== undefined);
   if (problems.some((one) => one.severity === 'error')) return { kind: 'bad', problems };
@@ -168,7 +180,7 @@ function draft(
   if (checked.kind === 'bad') return { kind: 'bad', problems: checked.problems.map(explain) };
   const variants = judged.map((one) => describe(figures, one, checked.value));
   const failed = settle(
-    variants.flatMap((one) => mismatches(figures, one, able.making)),
+    variants.flatMap((one) => mismatches(figures, one, checked.value, able.making)),
     options.insist !== undefined,
   );
   if (failed.some((one) => one.severity === 'error')) return { kind: 'bad', problems: failed };
@@ -211,24 +223,39 @@ function plausibleOf(judged: JudgedCuts, recipe: Recipe): Plausibility[] {
   return [{ phase: before, ...window(judged.cuts.heads, judged.heads) }, hearts];
 }
 
+/** A vapour reading this much otherwise must not put a cut into another jar: what smoothing and a barometer's lag are worth [K]. */
+const replayRoomK = 0.01;
+
 /** What the recipe would do otherwise than the verdicts say, in words. */
-function mismatches(figures: SheetFigures, one: DerivedVariant, making: CutMaking): Contradiction[] {
+function mismatches(figures: SheetFigures, one: DerivedVariant, recipe: Recipe, making: CutMaking): Contradiction[] {
+  const chosen = asVariant(recipe, one.variant) ?? recipe;
+  const exact = misses(one.replay, one.selection);
+  const loose = exact
+    ? null
+    : [-replayRoomK, replayRoomK]
+        .map((errorK) => replaySheet(figures, chosen, errorK))
+        .find((replay) => misses(replay, one.selection));
+  const replay = exact ? one.replay : loose;
+  if (replay == null) return [];
   const { firstJar, lastJar } = one.selection;
-  const wanted = figures.jars.filter((jar) => jar.number >= firstJar && jar.number <= lastJar).map((jar) => jar.number);
-  const { asked, jarsIn } = one.replay;
-  if (asked === null && jarsIn.length === wanted.length && jarsIn.every((jar, index) => jar === wanted[index]))
-    return [];
   const headsC = one.cuts.heads.vapourAtReferenceC.toFixed(2);
   const tailsC = one.cuts.tails.vapourAtReferenceC.toFixed(2);
-  const got = jarsIn.length === 0 ? 'no jar' : `jars ${jarsIn[0]} to ${jarsIn[jarsIn.length - 1]}`;
-  const how = `the cuts (heads ${headsC} °C by ${making.headsBy}, tails ${tailsC} °C by ${making.tailsBy}) would collect ${got}, not ${firstJar} to ${lastJar} (${one.variant})`;
+  const got =
+    replay.jarsIn.length === 0 ? 'no jar' : `jars ${replay.jarsIn[0]} to ${replay.jarsIn[replay.jarsIn.length - 1]}`;
+  const where = exact ? '' : `if the vapour read ${replayRoomK} K otherwise, `;
+  const how = `${where}the cuts (heads ${headsC} °C by ${making.headsBy}, tails ${tailsC} °C by ${making.tailsBy}) would collect ${got}, not ${firstJar} to ${lastJar} (${one.variant})`;
   const why =
-    asked !== null
-      ? `the end of ${asked} is already true when ${asked} begins, so it would be asked`
-      : 'the vapour does not climb evenly there, so its temperature does not part these jars';
-  const remedy =
-    making.tailsBy === 'share'
-      ? 'Correct the readings at the cuts'
-      : 'Cut the tails by share, or correct the readings at the cuts';
+    replay.asked !== null
+      ? `the end of ${replay.asked} is already true when ${replay.asked} begins, so it would be asked`
+      : 'the vapour does not climb enough there, so its temperature does not part these jars';
+  const share = making.tailsBy !== 'share' || making.headsBy !== 'share';
+  const remedy = share ? 'Cut by share, or correct the readings at the cuts' : 'Correct the readings at the cuts';
   return [contradiction(`jars.${lastJar - 1}.end.vapourTempC`, undefined, `${how}: ${why}`, remedy)];
+}
+
+/** Whether a replay collects other jars than selected. */
+function misses(replay: Replay, { firstJar, lastJar }: Selection): boolean {
+  const right =
+    replay.jarsIn.length === lastJar - firstJar + 1 && replay.jarsIn.every((jar, i) => jar === firstJar + i);
+  return replay.asked !== null || !right;
 }

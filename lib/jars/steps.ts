@@ -26,7 +26,7 @@ export type DraftStep = Pick<Step, 'phase' | 'endsWhen' | 'holdS'> & {
 };
 
 const round = (value: number, places: number) => Number(value.toFixed(places));
-const shareText = (percent: number) => round(Math.min(100, percent), 2);
+const shareText = (percent: number) => round(Math.min(100, percent), 4);
 
 /** Temperatures a vapour can have at the reference pressure, with a little room; beyond them a recipe is refused. */
 export function vapourReachC(referenceHPa: number): { readonly lowestC: number; readonly highestC: number } {
@@ -73,7 +73,7 @@ export function headsEnd(place: CutPlace, making: CutMaking): Condition {
 export function tailsEnd(place: CutPlace, making: CutMaking): Condition {
   if (making.tailsBy === 'share') return byShare(place) ?? byTemperature(place);
   if (making.tailsBy === 'temperature') return byTemperature(place);
-  const atMostVolPercent = round(100 * place.strengthAbv, 2);
+  const atMostVolPercent = round(100 * place.strengthAbv, 3);
   return { test: 'strength', atMostVolPercent, by: 'vapour-temp', deadbandVolPercent: 0.5 };
 }
 
@@ -197,9 +197,13 @@ export function stepsOf(
   ];
 }
 
-/** The phases before the first drop. */
+/**
+ * The phases before the first drop. The vapour's arrival is waited out, so that its leap is no part of what the first cut is judged by; what drips
+ * meanwhile already goes where the first fraction goes, and counts.
+ */
 export function startSteps(kind: 'pot' | 'column'): RecipeDocument['phases'] {
-  const heatUp = { phase: 'heat-up' as const, endsWhen: { test: 'vapour-temp' as const, atLeastC: 60 }, holdS: 10 };
+  const arrived = { test: 'vapour-temp' as const, atLeastC: 60 };
+  const heatUp = { phase: 'heat-up' as const, endsWhen: arrived, holdS: 180 };
   if (kind === 'pot') return [heatUp];
   return [heatUp, { phase: 'equalise', endsWhen: { test: 'settled' }, holdS: 30, takeOffShare: 0 }];
 }
