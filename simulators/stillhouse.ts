@@ -2,13 +2,18 @@ import { parseArgs } from 'node:util';
 import { layoutOf, startSite, wiringOf } from './devices';
 import { fractionsOf, truthOf } from './model';
 import { type ScenarioName, scenarios, specOf } from './scenarios';
+import { simulate } from './simulate';
 
 /*
  * A simulated stillhouse as a program of its own, so that a daemon meets it over MQTT and nowhere else:
  *   stillhouse describe SCENARIO                       documents and wiring, as JSON
  *   stillhouse run SCENARIO --broker URL [--speed N] [--seed N]
+ *   stillhouse simulate < REQUEST                      a whole run under the engine in virtual time; request and result as JSON
  * When its input closes or it is told to end, it says as JSON what really came of the run.
  */
+
+// Whoever started us may have gone away before all was said.
+process.stdout.on('error', () => process.exit(0));
 
 const says = (line: object): void => {
   process.stdout.write(`${JSON.stringify(line)}\n`);
@@ -44,17 +49,36 @@ async function run(name: string | undefined, brokerUrl: string, speed: number, s
   process.on('SIGINT', () => undefined);
 }
 
+async function simulateRequest(): Promise<void> {
+  let text = '';
+  for await (const piece of process.stdin.setEncoding('utf8')) text += String(piece);
+  let document: unknown;
+  try {
+    document = JSON.parse(text);
+  } catch {
+    process.stderr.write('The request on the input is no JSON.\n');
+    process.exitCode = 2;
+    return;
+  }
+  const result = simulate(document);
+  if (result.kind === 'bad') process.exitCode = 1;
+  says(
+    result.kind === 'bad' ? { problems: result.problems } : { ...result.value, rows: undefined, csv: result.value.csv },
+  );
+}
+
 const { positionals, values } = parseArgs({
   allowPositionals: true,
   options: { broker: { type: 'string' }, speed: { type: 'string' }, seed: { type: 'string' } },
 });
 const [verb, name] = positionals;
 if (verb === 'describe') describe(name);
+else if (verb === 'simulate') void simulateRequest();
 else if (verb === 'run' && values.broker !== undefined) {
   void run(name, values.broker, Number(values.speed ?? 1), Number(values.seed ?? 1));
 } else {
   process.stderr.write(
-    'Use: stillhouse describe SCENARIO | stillhouse run SCENARIO --broker URL [--speed N] [--seed N]\n',
+    'Use: stillhouse describe SCENARIO | stillhouse run SCENARIO --broker URL [--speed N] [--seed N] | stillhouse simulate\n',
   );
   process.exit(2);
 }
