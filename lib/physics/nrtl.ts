@@ -7,7 +7,8 @@ import { waterSaturationAtKelvinHPa } from './water';
  * calls: each sets the temperature and the composition before it reads.
  */
 
-// Refit to published sets together with the two vapour-pressure equations used here; never to be mixed with others. 1 = ethanol, 2 = water.
+// Source: the NRTL equation of Renon & Prausnitz, AIChE J. 14 (1968) 135; constants refitted to the published sets of accuracy.md together with the
+// two vapour-pressure equations used here, never to be mixed with others. 1 = ethanol, 2 = water.
 const a12 = -0.6199;
 const b12K = 203.89;
 const a21 = 3.182;
