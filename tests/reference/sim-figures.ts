@@ -160,8 +160,15 @@ export function measureFigures(): readonly Figure[] {
   ];
 }
 
-/** The table as it stands between its marks in simulators/model.md. */
+/** The table as it stands between its marks in simulators/model.md, columns padded as the formatter would. */
 export function figureTable(figures: readonly Figure[]): string {
-  const rows = figures.map(({ what, shown, compare }) => `| ${what} | ${shown} | ${compare} |`);
-  return ['| Figure | Measured | Against |', '|---|---|---|', ...rows].join('\n');
+  const cells = [
+    ['Figure', 'Measured', 'Against'],
+    ...figures.map(({ what, shown, compare }) => [what, shown, compare]),
+  ];
+  const widths = [0, 1, 2].map((column) => Math.max(...cells.map((row) => row[column]!.length)));
+  const line = (row: readonly string[]) => `| ${row.map((cell, column) => cell.padEnd(widths[column]!)).join(' | ')} |`;
+  const rule = `| ${widths.map((width) => '-'.repeat(width)).join(' | ')} |`;
+  const [head, ...rows] = cells;
+  return [line(head!), rule, ...rows.map(line)].join('\n');
 }
