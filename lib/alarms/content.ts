@@ -31,27 +31,33 @@ export function leftL(plant: Plant, run: Run): number | null {
   return Math.max(0, plant.charge.volumeL - produced.volumeL);
 }
 
-/** Alcohol is taken to have come over by this much more than counted, so that the boiling point is never set too low. */
-const alcoholMargin = 1.25;
+/** How far off the count of alcohol that came over is allowed to be. */
+const countedWithin = 0.25;
 
 /**
- * Boiling point of what should be left in the boiler, the weaker end of what is possible.
+ * Boiling point of what should be left in the boiler, as a range.
  *
- * Alcohol left = alcohol charged − 1.25 × alcohol counted; with that strength, the bubble point at the pressure over
- * the liquid, and 1 K for a clean boiler that boils late.
+ * Alcohol left = alcohol charged − (1 ± 0.25) × alcohol counted; with that strength, the bubble point at the pressure
+ * over the liquid. The upper end has 1 K more, for a clean boiler that boils late.
  *
- * @returns temperature [°C]; null without a charge
- * Accuracy: high by up to 3 K in the middle of a run, exact at its beginning; sugar and solids (up to 3 K) are not in it.
+ * @returns lowest and highest temperature [°C]; null without a charge
+ * Accuracy: the range is narrow at the beginning of a run and 3 to 5 K wide in its middle; sugar and solids (up to 3 K) are not in it.
  */
-export function leftBubbleC(plant: Plant, run: Run, pressureHPa: number): number | null {
+export function leftBubbleC(
+  plant: Plant,
+  run: Run,
+  pressureHPa: number,
+): { readonly lowC: number; readonly highC: number } | null {
   const { charge } = plant;
   const left = leftL(plant, run);
   if (charge === null || left === null) return null;
-  const alcoholL = charge.volumeL * charge.strengthAbv - alcoholMargin * run.estimate.produced.alcoholL;
-  const strengthAbv = left <= 0 ? 0 : Math.min(charge.strengthAbv, Math.max(0, alcoholL / left));
   const water = waterBoilingPointC(pressureHPa);
-  if (strengthAbv <= 0) return water + lateBoilingK;
-  return Math.min(water, bubbleTempC(moleFractionFromAbv(strengthAbv), pressureHPa)) + lateBoilingK;
+  const boilsAtC = (countedShare: number): number => {
+    const alcoholL = charge.volumeL * charge.strengthAbv - countedShare * run.estimate.produced.alcoholL;
+    const strengthAbv = left <= 0 ? 0 : Math.min(charge.strengthAbv, Math.max(0, alcoholL / left));
+    return strengthAbv <= 0 ? water : Math.min(water, bubbleTempC(moleFractionFromAbv(strengthAbv), pressureHPa));
+  };
+  return { lowC: boilsAtC(1 - countedWithin), highC: boilsAtC(1 + countedWithin) + lateBoilingK };
 }
 
 /**

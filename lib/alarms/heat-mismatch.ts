@@ -1,7 +1,7 @@
 import { powerOf } from '../engine/hot';
 import { type AlarmRule, drivesOf, pointsOf, quiet, unknown, when } from './rule';
 
-const mostShare = 0.25;
+const mostShare = 0.15;
 
 /** Far more or less power is drawn than was told: an element out of three, a wrong phase, a controller set by hand. */
 export const heatMismatch: AlarmRule = {

@@ -6,6 +6,7 @@ import { boilerAboveBubble } from './boiler-above-bubble';
 import { boilerOverPressure, boilerPressureHigh } from './boiler-pressure';
 import { boilerRisesVapourFalls } from './boiler-rises-vapour-falls';
 import { boilerRisingFast } from './boiler-rising-fast';
+import { boilerUnlikely } from './boiler-unlikely';
 import { chargeRunningLow } from './charge-running-low';
 import { chargeSpent } from './charge-spent';
 import { chargeStrong } from './charge-strong';
@@ -92,6 +93,7 @@ export const alarmRules: readonly AlarmRule[] = [
   probesSwapped,
   probesImpossible,
   probesDisagree,
+  boilerUnlikely,
   probePowerOn,
   probeJumped,
   probeStuck,

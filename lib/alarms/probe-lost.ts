@@ -14,7 +14,7 @@ const unwatched: readonly PointKind[] = [
 export const probeLost: AlarmRule = {
   id: 'probe-lost',
   priority: 'high',
-  onDelayS: 5,
+  onDelayS: 20,
   offDelayS: 5,
   deadband: 0,
   latched: false,
@@ -24,7 +24,7 @@ export const probeLost: AlarmRule = {
   wakes: false,
   hazards: ['lying-probe'],
   sees: ['vapour-temp', 'boiler-temp', 'element-temp', 'product-temp', 'coolant-flow', 'boiler-pressure', 'vapour-gas'],
-  detectS: 30,
+  detectS: 50,
   instances: (plant) =>
     Object.keys(plant.still.points).filter((id) => !unwatched.includes(plant.still.points[id]?.kind ?? 'attendance')),
   judge: ({ run, instance }) => {
@@ -36,7 +36,7 @@ export const probeLost: AlarmRule = {
   example: {
     from: 'hearts',
     fires: ['vapour-temp not-a-number'],
-    withinS: 10,
+    withinS: 30,
     clears: ['vapour-temp 85'],
     clearsWithinS: 15,
   },

@@ -30,14 +30,16 @@ export const probeStuck: AlarmRule = {
   judge: (context) => {
     const { run, watch, now, instance } = context;
     const probe = watch.probes[instance];
-    if (probe === undefined || watch.heatSinceS === null || !isUnderWay(run)) return quiet;
-    if (run.image[instance]?.quality !== 'good') return quiet;
+    if (probe === undefined || !isUnderWay(run)) return quiet;
+    // Once found stuck it is stuck until it moves, heat or no heat.
+    if (context.active) return when(now - probe.sameSinceS >= leastS, 'probe-stuck', numbersOf(context, probe));
+    if (watch.heatSinceS === null || run.image[instance]?.quality !== 'good') return quiet;
     const sinceS = now - Math.max(probe.sameSinceS, watch.heatSinceS);
     // Readings must have come meanwhile: one old value is not the same value again and again.
     if (sinceS < leastS || probe.goodAtS - probe.sameSinceS < leastS) return quiet;
     const stepK = Math.max(0.125, 4 * (probe.stepK ?? context.plant.still.points[instance]?.resolution ?? 0.25));
     const stuck = mustHaveWarmed(context, probe, stepK) || besideMoved(context, probe, stepK);
-    return when(stuck, 'probe-stuck', { point: instance, tempC: probe.value, sinceS });
+    return when(stuck, 'probe-stuck', numbersOf(context, probe));
   },
   doubts: (_plant, instance) => [instance],
   example: {
@@ -48,6 +50,10 @@ export const probeStuck: AlarmRule = {
     clearsWithinS: 15,
   },
 };
+
+function numbersOf({ now, instance }: AlarmContext, probe: ProbeWatch) {
+  return { point: instance, tempC: probe.value, sinceS: now - probe.sameSinceS };
+}
 
 /** Before it boils, the heat put in must show in the boiler. */
 function mustHaveWarmed({ plant, run, watch, instance }: AlarmContext, probe: ProbeWatch, stepK: number): boolean {

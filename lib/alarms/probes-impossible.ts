@@ -1,7 +1,17 @@
 import { hottest } from '../engine/hot';
 import { ethanolBoilingPointC } from '../physics';
 import type { PointKind } from '../still/schema';
-import { type AlarmContext, type AlarmRule, isDistilling, onceWith, pairedPoints, pointsOf, quiet, when } from './rule';
+import {
+  type AlarmContext,
+  type AlarmRule,
+  isDistilling,
+  onceWith,
+  pairedPoints,
+  pointsOf,
+  quiet,
+  unknown,
+  when,
+} from './rule';
 
 const vapourOverK = 1.5;
 const boilerUnderK = 4;
@@ -28,14 +38,14 @@ export const probesImpossible: AlarmRule = {
   instances: onceWith('vapour-temp', 'boiler-temp'),
   judge: (context) => {
     const { plant, run, active } = context;
-    if (!isDistilling(context, 120) || run.resume !== null) return quiet;
+    if (!active && (!isDistilling(context, 120) || run.resume !== null)) return quiet;
     const vapourC = hottest(plant, run.image, 'vapour-temp').tempC;
     const boilerC = hottest(plant, run.image, 'boiler-temp').tempC;
-    if (vapourC === null || boilerC === null) return quiet;
+    if (vapourC === null || boilerC === null) return unknown;
     const ease = active ? deadbandK : 0;
     if (vapourC - boilerC >= toleranceK(context) - ease) return when(true, 'probes-impossible', { vapourC, boilerC });
     const lowestC = ethanolBoilingPointC(run.estimate.pressure.medianHPa ?? 1013.25) - boilerUnderK;
-    const on = boilerC <= lowestC + ease && vapourC >= lowestC - 2;
+    const on = boilerC <= lowestC + ease && vapourC >= lowestC - 2 && isDistilling(context, 120);
     return when(on, 'probes-impossible-boiler', { vapourC, boilerC, lowestC });
   },
   doubts: pairedPoints,

@@ -1,6 +1,6 @@
 import { hottest } from '../engine/hot';
 import { movedBy } from './movement';
-import { type AlarmContext, type AlarmRule, isDistilling, onceWith, pairedPoints, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, isDistilling, onceWith, pairedPoints, quiet, unknown, when } from './rule';
 
 const overK = 4;
 const overS = 180;
@@ -24,9 +24,11 @@ export const probesSwapped: AlarmRule = {
     const { plant, run, watch, active } = context;
     const vapourC = hottest(plant, run.image, 'vapour-temp').tempC;
     const boilerC = hottest(plant, run.image, 'boiler-temp').tempC;
-    if (vapourC === null || boilerC === null || watch.heatSinceS === null) return quiet;
+    if (vapourC === null || boilerC === null) return unknown;
+    if (watch.heatSinceS === null && !active) return quiet;
     const hotter = vapourC - boilerC >= (active ? overK - 2 : overK);
-    const on = hotter && (isDistilling(context, 60) || warmsLikeTheCharge(context, vapourC));
+    // Once found swapped they are so until they stand the other way round, heat or no heat.
+    const on = hotter && (active || isDistilling(context, 60) || warmsLikeTheCharge(context, vapourC));
     return when(on, 'probes-swapped', { vapourC, boilerC });
   },
   doubts: pairedPoints,
@@ -40,9 +42,8 @@ export const probesSwapped: AlarmRule = {
 };
 
 /** While heating up only the charge warms steadily; the head stays cold until vapour strikes it. */
-function warmsLikeTheCharge({ watch, run, active }: AlarmContext, vapourC: number): boolean {
+function warmsLikeTheCharge({ watch, run }: AlarmContext, vapourC: number): boolean {
   if (run.phase !== 'heat-up' || vapourC > (watch.bubbleC ?? 80) - 3) return false;
-  if (active) return true;
   const vapourK = movedBy(watch, 'vapourC', overS);
   const halfK = movedBy(watch, 'vapourC', overS / 2);
   const boilerK = movedBy(watch, 'boilerC', overS);

@@ -28,6 +28,7 @@ function runNothing(now: number) {
     drip: { atS: now, volumeL: 0, expectedL: 0 },
     boiledL: 0,
     bubbleC: null,
+    bubbleLowC: null,
     bubbleAtS: Number.MIN_SAFE_INTEGER,
     closedL: {},
   } as const;
@@ -128,10 +129,12 @@ function drip(run: Run, before: Watch['drip'], boiledL: number): Watch['drip'] {
 }
 
 /** Worked out every ten seconds: the composition moves slowly. */
-function bubbleOf(plant: Plant, run: Run, before: Watch): Pick<Watch, 'bubbleC' | 'bubbleAtS'> {
-  if (run.now - before.bubbleAtS < sampleEveryS) return { bubbleC: before.bubbleC, bubbleAtS: before.bubbleAtS };
+function bubbleOf(plant: Plant, run: Run, before: Watch): Pick<Watch, 'bubbleC' | 'bubbleLowC' | 'bubbleAtS'> {
+  const { bubbleC, bubbleLowC, bubbleAtS } = before;
+  if (run.now - bubbleAtS < sampleEveryS) return { bubbleC, bubbleLowC, bubbleAtS };
   const gaugeHPa = valueOfKind(plant, run.image, 'boiler-pressure');
-  return { bubbleC: leftBubbleC(plant, run, boilerPressureHPa(run, gaugeHPa)), bubbleAtS: run.now };
+  const range = leftBubbleC(plant, run, boilerPressureHPa(run, gaugeHPa));
+  return { bubbleC: range?.highC ?? null, bubbleLowC: range?.lowC ?? null, bubbleAtS: run.now };
 }
 
 /** Remembers what stood in each receiver that has a valve of ours and a measured volume when it was closed. */

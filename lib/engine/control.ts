@@ -9,7 +9,7 @@ export type Wanted = Readonly<Record<string, { readonly value: DriveValue; reado
 export function wantDrives(plant: Plant, run: Run): Wanted {
   const wanted: Record<string, Wanted[string]> = wantedReceivers(plant, run);
   const step = run.state === 'running' ? plant.plan[run.step]?.step : undefined;
-  const reason: Reason = { code: 'drive.phase', numbers: { phase: run.phase, state: run.state } };
+  const reason = reasonNow(run, step !== undefined);
   for (const id in plant.still.drives) {
     const drive = plant.still.drives[id];
     switch (drive?.kind) {
@@ -38,6 +38,13 @@ export function wantDrives(plant: Plant, run: Run): Wanted {
     }
   }
   return wanted;
+}
+
+/** What the phase wants, or why the run stands still. */
+function reasonNow(run: Run, moves: boolean): Reason {
+  return moves || run.state === 'idle' || run.state === 'running'
+    ? { code: 'drive.phase', numbers: { phase: run.phase, state: run.state } }
+    : { code: 'drive.state', numbers: { state: run.state }, because: [run.stateReason] };
 }
 
 /** Long enough to see a heat relay that does not open, before the second contactor hides it [s]. */

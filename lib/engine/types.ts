@@ -342,8 +342,9 @@ export interface Watch {
   readonly drip: { readonly atS: number; readonly volumeL: number; readonly expectedL: number };
   /** What the heat can have boiled off since the start [L]. */
   readonly boiledL: number;
-  /** Boiling point of what should be left in the boiler [°C]. */
+  /** Boiling point of what should be left in the boiler: the highest and the lowest it can be [°C]. */
   readonly bubbleC: number | null;
+  readonly bubbleLowC: number | null;
   readonly bubbleAtS: number;
   /** What stood in a receiver when it was closed [L]. */
   readonly closedL: Readonly<Record<string, number>>;
