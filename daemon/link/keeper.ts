@@ -23,6 +23,8 @@ export interface KeeperOptions {
 /** Keeps one session after another with the broker, until closed or displaced. */
 export interface Keeper {
   readonly status: () => LinkStatus;
+  readonly heardAtMs: () => number;
+  readonly breakOff: (why: string) => void;
   readonly subscribe: (topic: string, qos: 0 | 1) => void;
   readonly unsubscribe: (topic: string) => void;
   readonly drain: (withinMs: number) => Promise<boolean>;
@@ -74,6 +76,7 @@ interface State {
   /** The session being opened or open: what close() has to end. */
   latest: Session | null;
   isLeaving: boolean;
+  heardAtMs: number;
 }
 
 /** Opens a session and stays with it to its end. */
@@ -91,6 +94,9 @@ async function runSession(
     will: { topic: onlineTopic, payload: onlineWord('offline', owner) },
     maxFrameBytes: options.maxPayloadBytes + headerRoom,
     ...listenersFor(options, state, () => opened),
+    onHeard: () => {
+      state.heardAtMs = options.nowMs();
+    },
     onEnd: (reason) => {
       why = reason;
       over.give();
@@ -194,7 +200,13 @@ async function keep(
 }
 
 export function createKeeper(options: KeeperOptions): Keeper {
-  const state: State = { status: 'connecting', session: null, latest: null, isLeaving: false };
+  const state: State = {
+    status: 'connecting',
+    session: null,
+    latest: null,
+    isLeaving: false,
+    heardAtMs: Number.NEGATIVE_INFINITY,
+  };
   const stop = createSignal();
   const setStatus = (next: LinkStatus) => {
     if (state.status === next) return;
@@ -229,6 +241,8 @@ export function createKeeper(options: KeeperOptions): Keeper {
 
   return {
     status: () => state.status,
+    heardAtMs: () => state.heardAtMs,
+    breakOff: (why) => state.session?.breakOff(why),
     subscribe: (topic, qos) => {
       // A session that ends meanwhile is followed by one that subscribes to everything again.
       void state.session?.subscribe([{ topic, qos }]).then(

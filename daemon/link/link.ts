@@ -23,6 +23,8 @@ export interface LinkOptions {
 export interface Link {
   readonly owner: string;
   readonly status: () => LinkStatus;
+  /** When the broker was last heard, in whatever way, by the monotonic clock [ms]; −Infinity before it ever was. */
+  readonly heardAtMs: () => number;
   readonly events: Observable<LinkEvent>;
   /** Messages of one topic; subscribed at the broker as long as somebody listens, again after each reconnect. */
   readonly messages: (topic: string, qos?: 0 | 1) => Observable<Message>;
@@ -55,6 +57,7 @@ export function openLink(options: LinkOptions): Link {
     maxRetained: 4096,
     report,
     nowMs,
+    onStuck: () => keeper.breakOff('a command was not taken within its time to live'),
   });
   const subscriptions = createSubscriptions(
     (topic, qos) => keeper.subscribe(topic, qos),
@@ -65,8 +68,8 @@ export function openLink(options: LinkOptions): Link {
     clientId: options.clientId,
     owner,
     onlineTopic: topicsOf(options.group).online,
-    firstRetryMs: options.firstRetryMs ?? 1000,
-    lastRetryMs: options.lastRetryMs ?? 30_000,
+    firstRetryMs: options.firstRetryMs ?? 500,
+    lastRetryMs: options.lastRetryMs ?? 5000,
     maxPayloadBytes: options.maxPayloadBytes ?? 65536,
     outbox,
     wanted: subscriptions.wanted,
@@ -77,6 +80,7 @@ export function openLink(options: LinkOptions): Link {
   return {
     owner,
     status: keeper.status,
+    heardAtMs: keeper.heardAtMs,
     events,
     messages: (topic, qos = 1) => subscriptions.messages(topic, qos),
     command: outbox.command,

@@ -19,7 +19,14 @@ export interface OutboxOptions {
   readonly maxRetained: number;
   readonly report: (event: LinkEvent) => void;
   readonly nowMs: () => number;
+  /** The broker has not taken a command within its time to live: what is on its way must be stopped. */
+  readonly onStuck?: () => void;
 }
+
+/** A busy broker may need as long to say that it has a message [ms]. */
+const leastPatienceMs = 1000;
+
+type Line = 'command' | 'retained' | 'event' | 'passing';
 
 interface WaitingCommand {
   readonly message: Outgoing;
@@ -48,25 +55,34 @@ export function createOutbox(options: OutboxOptions): Outbox {
   const standing = new Map<string, string>();
   const unsaid = new Set<string>();
   const events: Outgoing[] = [];
-  const flying = new Map<Outgoing, 'command' | 'retained' | 'event' | 'passing'>();
+  const flying = new Map<Outgoing, Line>();
   let send: Send | null = null;
   let isOverflowing = false;
 
-  function launch(message: Outgoing, line: 'command' | 'retained' | 'event' | 'passing'): void {
+  function launch(message: Outgoing, line: Line, patienceMs: number | null = null): void {
     const sendNow = send;
     if (sendNow === null) return;
     flying.set(message, line);
+    const timer = patienceMs === null ? undefined : setTimeout(() => giveUp(message), patienceMs).unref();
     sendNow(message, () => {
+      clearTimeout(timer);
       // A message of a link that is gone was already dealt with.
       if (flying.delete(message)) pump();
     });
   }
 
-  function nextCommand(): Outgoing | null {
+  function giveUp(message: Outgoing): void {
+    if (!flying.has(message)) return;
+    flying.delete(message);
+    options.report({ kind: 'command-lost', topic: message.topic, why: 'expired' });
+    options.onStuck?.();
+  }
+
+  function nextCommand(): WaitingCommand | null {
     while (commands.length > 0) {
       const next = commands.shift();
       if (next === undefined) break;
-      if (next.expiresMs > options.nowMs()) return next.message;
+      if (next.expiresMs > options.nowMs()) return next;
       options.report({ kind: 'command-lost', topic: next.message.topic, why: 'expired' });
     }
     return null;
@@ -84,7 +100,8 @@ export function createOutbox(options: OutboxOptions): Outbox {
       const command = nextCommand();
       const retained = command === null ? nextRetained() : null;
       const event = command === null && retained === null ? (events.shift() ?? null) : null;
-      if (command !== null) launch(command, 'command');
+      if (command !== null)
+        launch(command.message, 'command', Math.max(leastPatienceMs, command.expiresMs - options.nowMs()));
       else if (retained !== null) launch(retained, 'retained');
       else if (event !== null) launch(event, 'event');
       else return;

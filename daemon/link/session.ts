@@ -23,6 +23,8 @@ export interface SessionOptions {
   readonly onSkipped: (message: Oversize) => void;
   /** Called once, after the session ended for whatever reason but our own end(). */
   readonly onEnd: (why: string) => void;
+  /** Called with every packet of the broker, whatever it is. */
+  readonly onHeard?: () => void;
   readonly connectTimeoutMs?: number;
 }
 
@@ -41,36 +43,55 @@ export interface Session {
     retain: boolean,
     done: (error?: Error | null) => void,
   ) => void;
+  /** Breaks the connection; nothing that has not left by now will. */
+  readonly breakOff: (why: string) => void;
   /** Says goodbye: no last will. */
   readonly end: () => Promise<void>;
 }
 
-function openSocket(target: LinkTarget): Socket {
+/**
+ * Gives up a socket with all that the system still holds of it. Closed in the usual way it would go on trying to deliver what was
+ * written, and a command could arrive a minute late over a link that has come back.
+ */
+function discard(socket: Socket): void {
+  if (!socket.destroyed) socket.resetAndDestroy();
+}
+
+/** The socket, and the plain one below it where it is encrypted. */
+function openSocket(target: LinkTarget): { readonly socket: Socket; readonly plain: Socket } {
   const { host, port, tls } = target;
-  if (tls === null) return connectTcp({ host, port });
-  return connectTls({
-    host,
-    port,
+  const plain = connectTcp({ host, port });
+  if (tls === null) return { socket: plain, plain };
+  const socket = connectTls({
+    socket: plain,
     rejectUnauthorized: true,
     ...(isIP(host) === 0 ? { servername: host } : {}),
     ...(tls.ca === null ? {} : { ca: tls.ca }),
     ...(tls.cert === null ? {} : { cert: tls.cert }),
     ...(tls.key === null ? {} : { key: tls.key }),
   });
+  return { socket, plain };
 }
 
 /** Seconds after which a broker takes a silent client for dead is half as much again. */
 const keepAliveS = 10;
 
-function clientFor(options: SessionOptions): MqttClient {
+function clientFor(options: SessionOptions): { readonly client: MqttClient; readonly giveUp: () => void } {
   const { target, will } = options;
-  const build = () =>
-    guardedStream(openSocket(target), {
+  let plain: Socket | null = null;
+  const build = () => {
+    const opened = openSocket(target);
+    plain = opened.plain;
+    return guardedStream(opened.socket, {
       maxFrameBytes: options.maxFrameBytes,
       oversize: 'skip',
       onSkipped: options.onSkipped,
     });
-  return new MqttClient(build as never, {
+  };
+  const giveUp = () => {
+    if (plain !== null) discard(plain);
+  };
+  const client = new MqttClient(build as never, {
     protocolId: 'MQTT',
     protocolVersion: 4,
     clientId: options.clientId,
@@ -85,6 +106,7 @@ function clientFor(options: SessionOptions): MqttClient {
     ...(target.password === null ? {} : { password: target.password.reveal() }),
     ...(will === null ? {} : { will: { topic: will.topic, payload: Buffer.from(will.payload), qos: 1, retain: true } }),
   });
+  return { client, giveUp };
 }
 
 /** Resolves with the topics the broker refused: return code 0x80 (MQTT 3.1.1, section 3.9.3). */
@@ -102,12 +124,13 @@ function subscribeAll(client: MqttClient, topics: readonly string[], qos: 0 | 1)
 
 /** One connection to the broker, from CONNECT to its end. */
 export function openSession(options: SessionOptions): Session {
-  const client = clientFor(options);
+  const { client, giveUp } = clientFor(options);
   let why = 'the broker closed the connection';
   let isEnded = false;
   const finish = () => {
     if (isEnded) return;
     isEnded = true;
+    giveUp();
     client.end(true);
     options.onEnd(why);
   };
@@ -118,9 +141,14 @@ export function openSession(options: SessionOptions): Session {
   accepted.catch(() => undefined);
   client.on('error', (error) => {
     why = error.message === '' ? String((error as NodeJS.ErrnoException).code ?? 'no connection') : error.message;
+    giveUp();
     client.stream.destroy();
   });
-  client.on('close', finish);
+  client.on('close', () => {
+    giveUp();
+    finish();
+  });
+  client.on('packetreceive', () => options.onHeard?.());
   client.on('message', (topic, payload, packet) => options.onMessage(topic, payload, packet.retain));
   return {
     accepted,
@@ -136,6 +164,11 @@ export function openSession(options: SessionOptions): Session {
     unsubscribe: (topic) => client.unsubscribe(topic, () => undefined),
     publish: (topic, payload, qos, retain, done) =>
       client.publish(topic, payload, { qos, retain }, (error) => done(error ?? null)),
+    breakOff: (reason) => {
+      why = reason;
+      giveUp();
+      client.stream.destroy();
+    },
     end: async () => {
       isEnded = true;
       await Promise.race([client.endAsync(), new Promise((resolve) => setTimeout(resolve, 2000).unref())]);

@@ -16,8 +16,8 @@ function openssl(...args: readonly string[]): void {
   if (run.status !== 0) throw new Error(`openssl ${args[0]}: ${run.stderr}`);
 }
 
-/** A certificate authority of our own and a certificate for loopback, made for one test. Needs openssl. */
-export function makeCertificates(folder: string): Certificates {
+/** A certificate authority of our own and a certificate for loopback and one more address, made for one test. Needs openssl. */
+export function makeCertificates(folder: string, address = '127.0.0.1'): Certificates {
   const at = (name: string) => join(folder, name);
   const ec = ['-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:prime256v1', '-nodes'];
   openssl(
@@ -33,7 +33,7 @@ export function makeCertificates(folder: string): Certificates {
     '-subj',
     '/CN=Test authority',
   );
-  const names = ['-addext', 'subjectAltName=DNS:localhost,IP:127.0.0.1'];
+  const names = ['-addext', `subjectAltName=DNS:localhost,IP:127.0.0.1,IP:${address}`];
   openssl(
     'req',
     '-x509',

@@ -14,6 +14,8 @@ export interface FakeLink {
   readonly listening: () => readonly string[];
   readonly events: Subject<LinkEvent>;
   online: boolean;
+  /** When the broker was last heard while not online [ms]. */
+  heardAtMs: number;
 }
 
 /** A link without a broker, for tests of what stands on either side of it. */
@@ -26,6 +28,7 @@ export function fakeLink(): FakeLink {
   };
   const fake: FakeLink = {
     online: true,
+    heardAtMs: performance.now(),
     events,
     sent,
     listening: () => [...topics.keys()],
@@ -36,6 +39,7 @@ export function fakeLink(): FakeLink {
     link: {
       owner: 'fake',
       status: () => (fake.online ? 'online' : 'offline'),
+      heardAtMs: () => (fake.online ? performance.now() : fake.heardAtMs),
       events,
       messages: (topic) =>
         new Observable<Message>((observer) => {
