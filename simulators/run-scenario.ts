@@ -6,7 +6,7 @@ import { showProblem } from '../lib/problems';
 import type { FaultPlan } from './faults';
 import type { StillOptions, StillSpec } from './model';
 import type { OperatorHabits } from './operator';
-import { createRig, type Rig, type RigResult } from './rig';
+import { createRig, type Moment, type Rig, type RigResult } from './rig';
 import { recipeOf, type Scenario, specOf } from './scenarios';
 
 export interface ScenarioRun {
@@ -19,6 +19,8 @@ export interface ScenarioRun {
   /** Longest the run may take [s]. */
   readonly mostS?: number;
   readonly logEveryS?: number;
+  /** Told of every scan: its input is what a record keeps. */
+  readonly watch?: (moment: Moment) => void;
 }
 
 /** The plant an engine runs a scenario with. */
@@ -40,6 +42,7 @@ export function rigOfScenario(run: ScenarioRun): { readonly rig: Rig; readonly c
     ...(run.faults === undefined ? {} : { faults: run.faults }),
     ...(run.operator === undefined ? {} : { operator: run.operator }),
     ...(run.logEveryS === undefined ? {} : { logEveryS: run.logEveryS }),
+    ...(run.watch === undefined ? {} : { watch: run.watch }),
   });
   return { rig, controller };
 }

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import type { Input, Plant } from '../lib/engine/types';
 import { type Checked, parseDocument, problem } from '../lib/problems';
 import { checkRecipe } from '../lib/recipe/check';
 import type { RecipeDocument } from '../lib/recipe/schema';
@@ -6,8 +7,8 @@ import { checkStill } from '../lib/still/check';
 import type { StillDocument } from '../lib/still/schema';
 import { faultRules } from './faults';
 import type { RigResult } from './rig';
-import { runScenario } from './run-scenario';
-import { type Scenario, type ScenarioName, scenarioNames, scenarios } from './scenarios';
+import { plantOfScenario, runScenario } from './run-scenario';
+import { type Scenario, type ScenarioName, scenarioNames, scenarios, specOf } from './scenarios';
 
 const amount = z.number().finite();
 
@@ -53,6 +54,8 @@ export const simulateSchema = z.strictObject({
     .max(200_000)
     .default(16 * 3600),
   logEveryS: amount.positive().default(5),
+  /** Tell the plant and the input of every scan besides, for a record. */
+  inputs: z.boolean().default(false),
 });
 export type SimulateRequest = z.output<typeof simulateSchema>;
 
@@ -96,24 +99,33 @@ function optionsOf(request: SimulateRequest, scenario: Scenario) {
   };
 }
 
+/** Hears the plant once and then the input of every scan, where the request wants them. */
+export type Tell = (line: { readonly plant: Plant } | { readonly input: Input }) => void;
+
 /**
  * Simulates what is asked: the real engine over a simulated site, in virtual time.
  *
  * @param document the request, unchecked
+ * @param tell hears plant and inputs
  * @returns everything that came of the run, or every problem of the request with path, value and remedy
  */
-export function simulate(document: unknown): Checked<RigResult> {
+export function simulate(document: unknown, tell: Tell = () => undefined): Checked<RigResult> {
   const request = parseDocument(simulateSchema, document);
   if (request.kind === 'bad') return request;
   const scenario = scenarioOf(request.value);
   if (scenario.kind === 'bad') return scenario;
-  const { seed, faults, mostS, logEveryS } = request.value;
+  const { seed, faults, mostS, logEveryS, inputs } = request.value;
   try {
+    if (inputs)
+      tell({
+        plant: plantOfScenario(scenario.value, specOf(scenario.value, optionsOf(request.value, scenario.value))),
+      });
     const result = runScenario({
       scenario: scenario.value,
       seed,
       mostS,
       logEveryS,
+      ...(inputs ? { watch: ({ atS, readings, orders }) => tell({ input: { now: atS, readings, orders } }) } : {}),
       options: optionsOf(request.value, scenario.value),
       faults: faults.map(({ target, size, ...rest }) => ({
         ...rest,

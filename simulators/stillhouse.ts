@@ -60,7 +60,7 @@ async function simulateRequest(): Promise<void> {
     process.exitCode = 2;
     return;
   }
-  const result = simulate(document);
+  const result = simulate(document, says);
   if (result.kind === 'bad') process.exitCode = 1;
   says(
     result.kind === 'bad' ? { problems: result.problems } : { ...result.value, rows: undefined, csv: result.value.csv },

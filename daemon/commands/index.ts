@@ -12,6 +12,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     load: async () => (await import('./demo.js')).demo,
   },
   serve: { summary: 'run the stills of a configuration', load: async () => (await import('./serve.js')).serve },
+  simulate: {
+    summary: 'simulate a run: log as CSV, and a record',
+    load: async () => (await import('./simulate.js')).simulate,
+  },
   check: { summary: 'check configurations, stills and recipes', load: async () => (await import('./check.js')).check },
 
   replay: {

@@ -2,6 +2,8 @@ import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { connect } from 'mqtt';
+import type { Input, Plant } from '../../lib/engine/types';
+import type { Problem } from '../../lib/problems';
 import { type OrderAnswerMessage, topicsOf } from '../../lib/wire';
 
 /** The simulated stillhouse is a program of its own: we know its path and what it says, nothing of its inside. */
@@ -76,6 +78,36 @@ function showFractions(fractions: NonNullable<Said['fractions']>): string {
         `${receiver} ${volumeL.toFixed(2)} L${strengthAbv === null || volumeL === 0 ? '' : ` at ${(strengthAbv * 100).toFixed(1)} % vol`}`,
     )
     .join(', ');
+}
+
+/** What came of a simulated run, as the stillhouse tells it. */
+export interface Simulated {
+  readonly csv: string;
+  readonly fractions: object;
+  readonly truth: object;
+  readonly balance: object;
+}
+
+/** Has a whole run simulated; plant and inputs are heard as they come, the result at the end. */
+export function simulateInStillhouse(
+  request: object,
+  hear: (line: { readonly plant?: Plant; readonly input?: Input }) => void,
+): Promise<Simulated | { readonly problems: readonly Problem[] }> {
+  const child = spawn(process.execPath, [program, 'simulate'], { stdio: ['pipe', 'pipe', 'inherit'] });
+  let result: Simulated | { readonly problems: readonly Problem[] } | null = null;
+  createInterface({ input: child.stdout }).on('line', (text) => {
+    const line = JSON.parse(text) as { plant?: Plant; input?: Input; csv?: string; problems?: readonly Problem[] };
+    if (line.csv !== undefined || line.problems !== undefined) result = line as typeof result;
+    else hear(line);
+  });
+  child.stdin.end(JSON.stringify(request));
+  return new Promise((resolve, reject) => {
+    child.once('error', reject);
+    child.once('close', (code) => {
+      if (result === null) reject(new Error(`the simulated stillhouse ended with ${code} and said nothing`));
+      else resolve(result);
+    });
+  });
 }
 
 const answerWithinMs = 5000;
