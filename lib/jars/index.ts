@@ -11,7 +11,7 @@ export * from './figures';
 export * from './labels';
 export * from './pot-course';
 export * from './pot-fit';
-export { jarsWithin, type Replay, replaySheet } from './replay';
+export { portionsWithin, type Replay, replaySheet } from './replay';
 export { sayJars, withJarWords } from './say';
 export { type Insistence, type Selection, type VariantName, variantNames } from './selection';
 export * from './sharpness';

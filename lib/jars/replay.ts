@@ -18,7 +18,9 @@ export interface Replay {
   /** A phase whose end would have been asked of the operator, not made; nothing after it is told. */
   readonly asked: Phase | null;
   readonly hearts: { readonly fromL: number; readonly toL: number } | null;
-  /** Jars of which more than half would have gone to hearts. */
+  /** How much of each jar would have gone to hearts [0..1]. */
+  readonly portions: readonly number[];
+  /** Jars of which more than half would have. */
   readonly jarsIn: readonly number[];
 }
 
@@ -222,7 +224,9 @@ export function replaySheet(figures: SheetFigures, recipe: Recipe, vapourErrorK 
     run = { ...run, step, phase, phaseSinceS: sample.timeS, phaseSinceL: sample.atL, cut: cutNothing };
   }
   const hearts = heartsOf(plant, ends, asked, totalL);
-  return { ends, asked, hearts, jarsIn: hearts === null ? [] : jarsWithin(figures, hearts) };
+  const portions = hearts === null ? figures.jars.map(() => 0) : portionsWithin(figures, hearts);
+  const jarsIn = portions.flatMap((portion, index) => (portion > 0.5 ? [index + 1] : []));
+  return { ends, asked, hearts, portions, jarsIn };
 }
 
 function heartsOf(plant: Plant, ends: Replay['ends'], asked: Phase | null, totalL: number): Replay['hearts'] {
@@ -233,14 +237,17 @@ function heartsOf(plant: Plant, ends: Replay['ends'], asked: Phase | null, total
   return { fromL, toL: ends[at]?.atL ?? totalL };
 }
 
-/** Jars of which more than half lies within a span at the spout. */
-export function jarsWithin(figures: SheetFigures, span: { readonly fromL: number; readonly toL: number }): number[] {
+/** How much of every jar lies within a span at the spout [0..1], jar by jar. */
+export function portionsWithin(
+  figures: SheetFigures,
+  span: { readonly fromL: number; readonly toL: number },
+): number[] {
   let startL = figures.sheet.beforeJarsL;
-  return figures.jars.flatMap((jar) => {
+  return figures.jars.map((jar) => {
     const volumeL = jar.volumeL ?? usualJarL;
     const endL = startL + volumeL;
     const insideL = Math.min(endL, span.toL) - Math.max(startL, span.fromL);
     startL = endL;
-    return insideL > volumeL / 2 ? [jar.number] : [];
+    return Math.max(0, insideL / volumeL);
   });
 }

@@ -78,7 +78,7 @@ export function tailsEnd(place: CutPlace, making: CutMaking): Condition {
 }
 
 /**
- * Share before which the tails cut is not made: the cut's own share less what both may be wrong by, but within the last jar's second half, so that a
+ * Share before which the tails cut is not made: the cut's own share less what both may be wrong by, but within the last jar's last quarter, so that a
  * vapour too level to tell jars apart still ends hearts in the right one.
  */
 export function tailsGuard(figures: SheetFigures, place: CutPlace, sharpness: Sharpness): NotBefore | null {
@@ -86,7 +86,7 @@ export function tailsGuard(figures: SheetFigures, place: CutPlace, sharpness: Sh
   const jar = figures.jars[place.changeover - 1]?.sharePercent;
   if (share === null || jar == null || share > 99.9) return null;
   const temperature = sharpness.byTemperature.sharePercent ?? Number.POSITIVE_INFINITY;
-  const room = Math.min(Math.hypot(temperature, sharpness.byShare.sharePercent ?? 0), 0.4 * jar);
+  const room = Math.min(Math.hypot(temperature, sharpness.byShare.sharePercent ?? 0), 0.25 * jar);
   const sharePercent = shareText(share - room);
   return sharePercent > 0 ? { sharePercent } : null;
 }
