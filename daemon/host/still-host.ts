@@ -1,14 +1,17 @@
 import { type Controller, createController } from '../../lib/engine/controller';
-import { carryOver, freshRun } from '../../lib/engine/fresh';
-import { compilePlant, watchPlant } from '../../lib/engine/plant';
-import type { Charge, Command, Event, Input, Order, Plant, Reading, ReadingFault, Run } from '../../lib/engine/types';
-import { type Checked, type Problem, problem } from '../../lib/problems';
+import { carryOver, freshRun, rebuilt } from '../../lib/engine/fresh';
+import { watchPlant } from '../../lib/engine/plant';
+import type { Command, Event, Input, Order, Plant, Reading, ReadingFault, Reason, Run } from '../../lib/engine/types';
+import { type Problem, problem } from '../../lib/problems';
 import type { Recipe } from '../../lib/recipe/schema';
 import type { Still } from '../../lib/still/schema';
 import type { OrderMessage } from '../../lib/wire';
-import type { Committed, Journal } from '../store';
+import type { Committed, Journal, Stored } from '../store';
 import { createClock, type EngineClock } from './clock';
+import { beginRun, orderOf, plantFor, refusalOf } from './run-start';
 import { summarise } from './summary';
+
+export { plantFor };
 
 /** What a still's turn came to: what the host writes down, announces and commands. */
 export interface Turn {
@@ -26,6 +29,8 @@ export interface StillHostOptions {
   readonly monotonicMs?: () => number;
   /** A run that an earlier process left open, rebuilt from the journal. */
   readonly resumed: { readonly runId: string; readonly plant: Plant; readonly run: Run } | null;
+  /** Words for a refusal; its code if left out. */
+  readonly wordsOf?: (reason: Reason) => string;
 }
 
 /** One still under the engine: readings and orders in, turns out. Knows the journal, but no transport. */
@@ -47,6 +52,8 @@ export interface StillHost {
   turn(): Turn;
   /** After the commit of a turn: ends the run in the record when it is over. */
   settle(): Committed | null;
+  /** Goes on as after a restart, held, where what the drives were told is not known any more; all before must be written. */
+  rebuild(): Stored<null>;
   /** Ends the run in the record while the still cools: nothing more can be decided. False where it is not cooling. */
   conclude(): boolean;
 }
@@ -54,9 +61,12 @@ export interface StillHost {
 /** A checkpoint is written this often, so that a restart need not fold the whole run [engine s]. */
 const checkpointEveryS = 300;
 
+/** Readings and orders that came since the last scan, within the bounds of the engine's own queue. */
+const waitingLimit = 4096;
+
 export function createStillHost(options: StillHostOptions): StillHost {
-  const { still, recipes, journal, wallClockMs, speed } = options;
-  const { monotonicMs } = options;
+  const { still, recipes, journal, wallClockMs, speed, monotonicMs } = options;
+  const wordsOf = options.wordsOf ?? ((reason: Reason) => reason.code);
   let runId = options.resumed?.runId ?? null;
   let controller: Controller =
     options.resumed === null
@@ -64,12 +74,23 @@ export function createStillHost(options: StillHostOptions): StillHost {
       : createController(options.resumed.plant, options.resumed.run);
   const clock: EngineClock = createClock(speed, controller.run.now, monotonicMs);
   let sinceMs = wallClockMs();
-  let waiting = 0;
   let checkpointAtS = controller.run.now;
+  /** The run is over and its end waits to be written: nothing more may be added to its record. */
+  let isEnding = false;
+  let readings: Reading[] = [];
+  let orders: Order[] = [];
 
   const accept = (order: Order): void => {
     controller.order(order);
-    waiting += 1;
+    orders.push(order);
+    if (orders.length > waitingLimit) orders = orders.slice(0, waitingLimit);
+  };
+
+  /** Another run takes the place of this one; what has arrived and was not scanned yet is for the new one. */
+  const change = (next: Controller): void => {
+    controller = next;
+    for (const reading of readings) controller.put(reading);
+    for (const order of orders) controller.order(order);
   };
 
   function start(message: Extract<OrderMessage, { order: 'start' }>, order: Order): readonly Problem[] {
@@ -80,13 +101,11 @@ export function createStillHost(options: StillHostOptions): StillHost {
     const plant = plantFor(still, recipes, message);
     if (plant.kind === 'bad') return plant.problems;
     const initial = carryOver(plant.value, controller.run);
-    const startedAtMs = wallClockMs();
-    const id = `${still.id}-${new Date(startedAtMs).toISOString().replace(/[-:]/g, '').replace('T', '-').slice(0, 15)}`;
-    const begun = journal.beginRun({
-      runId: id,
+    const refused = refusalOf(plant.value, initial, { now: clock.now(), readings, orders }, order);
+    if (refused !== null) return [problem('order', 'start', wordsOf(refused), 'See to it and order again')];
+    const begun = beginRun(journal, still.id, wallClockMs(), {
       plant: plant.value,
       initial,
-      startedAtMs,
       about: { by: order.by, speed },
     });
     if (begun.kind === 'failed') {
@@ -94,10 +113,19 @@ export function createStillHost(options: StillHostOptions): StillHost {
         problem('order', 'start', `the record cannot be written: ${begun.failure.message}`, begun.failure.remedy),
       ];
     }
-    runId = id;
-    controller = createController(plant.value, initial);
+    runId = begun.value;
+    change(createController(plant.value, initial));
     accept(order);
     return [];
+  }
+
+  function end(outcome: string): Committed {
+    const { run, plant } = controller;
+    const committed =
+      isEnding || runId === null ? journal.commit() : journal.endRun(runId, outcome, summarise(plant, run));
+    isEnding = committed.kind === 'failed';
+    if (!isEnding) runId = null;
+    return committed;
   }
 
   return {
@@ -116,7 +144,7 @@ export function createStillHost(options: StillHostOptions): StillHost {
       return sinceMs;
     },
     get hasWork() {
-      return waiting > 0;
+      return readings.length + orders.length > 0;
     },
     now: () => clock.now(),
     put(point, value, fault, arrivalMs) {
@@ -127,7 +155,8 @@ export function createStillHost(options: StillHostOptions): StillHost {
         ...(fault === undefined ? {} : { fault }),
       };
       controller.put(reading);
-      waiting += 1;
+      readings.push(reading);
+      if (readings.length > waitingLimit) readings = readings.slice(waitingLimit >> 1);
     },
     order(message, from, id) {
       const order = orderOf(message, from, id);
@@ -136,10 +165,11 @@ export function createStillHost(options: StillHostOptions): StillHost {
       return [];
     },
     turn() {
-      waiting = 0;
+      readings = [];
+      orders = [];
       const { input, commands, events } = controller.scan(clock.now());
       if (events.some((event) => event.kind === 'phase' || event.kind === 'state')) sinceMs = wallClockMs();
-      if (runId !== null) {
+      if (runId !== null && !isEnding) {
         journal.append(runId, input, { events, commands });
         const decided = events.some((event) => event.kind === 'phase' || event.kind === 'state');
         if (decided || input.now - checkpointAtS >= checkpointEveryS) {
@@ -150,22 +180,27 @@ export function createStillHost(options: StillHostOptions): StillHost {
       return { input, commands, events };
     },
     settle() {
-      if (runId === null || !isOver(controller.run)) return null;
-      const { run, plant } = controller;
-      const outcome = run.state === 'idle' ? 'reset' : run.state;
-      const committed = journal.endRun(runId, outcome, summarise(plant, run));
-      if (committed.kind === 'ok') runId = null;
-      return committed;
+      if (runId === null) return null;
+      const { run } = controller;
+      if (isEnding || isOver(run)) return end(run.state === 'idle' ? 'reset' : run.state);
+      return run.startedAtS === null && orders.length === 0 ? end('refused') : null;
     },
     conclude() {
-      const { run, plant } = controller;
-      if (runId === null || !isCooling(run)) return false;
-      const outcome = run.state === 'running' ? 'complete' : run.state;
-      if (journal.endRun(runId, outcome, summarise(plant, run)).kind === 'failed') return false;
-      runId = null;
-      return true;
+      return runId !== null && isCooling(controller.run) && end(outcomeOf(controller.run)).kind === 'ok';
+    },
+    rebuild() {
+      if (runId === null || isEnding) return { kind: 'ok', value: null };
+      const continued = journal.continueRun(runId);
+      if (continued.kind === 'failed') return continued;
+      change(createController(controller.plant, rebuilt(controller.plant, controller.run)));
+      journal.checkpoint(runId, controller.run);
+      return continued;
     },
   };
+}
+
+function outcomeOf(run: Run): string {
+  return run.state === 'running' ? 'complete' : run.state;
 }
 
 function isCooling(run: Run): boolean {
@@ -174,53 +209,4 @@ function isCooling(run: Run): boolean {
 
 function isOver(run: Run): boolean {
   return run.phase === 'idle' && run.startedAtS !== null && run.state !== 'running' && run.state !== 'held';
-}
-
-function orderOf(message: OrderMessage, from: Order['from'], id: string): Order {
-  const target = 'target' in message ? message.target : undefined;
-  const forS = 'forS' in message ? message.forS : undefined;
-  return {
-    id,
-    kind: message.order,
-    by: message.by ?? (from === 'still' ? 'at the still' : 'remote'),
-    from,
-    ...(target === undefined ? {} : { target }),
-    ...(forS === undefined ? {} : { forS }),
-    ...(message.text === undefined ? {} : { text: message.text }),
-  };
-}
-
-/** The plant an order to start asks for, or everything that is wrong with it. */
-export function plantFor(
-  still: Still,
-  recipes: readonly Recipe[],
-  message: Extract<OrderMessage, { order: 'start' }>,
-): Checked<Plant> {
-  const names = recipes.map((recipe) => recipe.name).join(', ');
-  const recipe =
-    message.recipe === undefined && recipes.length === 1
-      ? recipes[0]
-      : recipes.find((one) => one.name === message.recipe);
-  const problems: Problem[] = [];
-  if (recipe === undefined) {
-    const remedy = names === '' ? 'Name recipe files under this still in the configuration' : `Use one of ${names}`;
-    problems.push(
-      problem(
-        'recipe',
-        message.recipe,
-        message.recipe === undefined ? 'is missing' : 'is no recipe of this still',
-        remedy,
-      ),
-    );
-  }
-  if ((message.chargeL === undefined) !== (message.chargeVolPercent === undefined)) {
-    const path = message.chargeL === undefined ? 'chargeL' : 'chargeVolPercent';
-    problems.push(problem(path, undefined, 'is missing', 'Give volume and strength of the charge together'));
-  }
-  if (recipe === undefined || problems.length > 0) return { kind: 'bad', problems };
-  const charge: Charge | null =
-    message.chargeL === undefined || message.chargeVolPercent === undefined
-      ? null
-      : { volumeL: message.chargeL, strengthAbv: message.chargeVolPercent / 100 };
-  return compilePlant(still, recipe, message.variant ?? null, charge);
 }
