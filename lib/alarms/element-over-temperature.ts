@@ -1,8 +1,15 @@
 import { type AlarmRule, isAbove, ownValue, pointsOf, unknown, when } from './rule';
 
 const deadbandK = 10;
+/** What a probe on the skin lags behind, and what the heat takes to go off [s]. */
+const aheadS = 6;
+/** Slower than this it will not get far in that time [K/s]. */
+const fastPerS = 1;
 
-/** The skin of the element or of the boiler at its limit: the one probe that is quick enough for a bare element. */
+/**
+ * The skin of the element or of the boiler at its limit, or about to pass it: the one probe that is quick enough for a
+ * bare element, which climbs about 5 K a second.
+ */
 export const elementOverTemperature: AlarmRule = {
   id: 'element-over-temperature',
   priority: 'critical',
@@ -22,8 +29,10 @@ export const elementOverTemperature: AlarmRule = {
     const tempC = ownValue(context);
     const limitC = context.plant.still.ratings.elementTempMaxC;
     if (tempC === null) return unknown;
-    const numbers = { point: context.instance, tempC, limitC };
-    return when(isAbove(tempC, limitC, deadbandK, context.active), 'element-over-temperature', numbers);
+    const perS = context.watch.skins[context.instance]?.perS ?? 0;
+    const soonC = perS >= fastPerS && context.watch.heatSinceS !== null ? tempC + perS * aheadS : tempC;
+    const numbers = { point: context.instance, tempC, soonC, limitC };
+    return when(isAbove(soonC, limitC, deadbandK, context.active), 'element-over-temperature', numbers);
   },
   example: {
     from: 'hearts',

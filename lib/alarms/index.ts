@@ -47,6 +47,7 @@ import { scanLate, scanStopped } from './scan-gap';
 import { scorching } from './scorching';
 import { phaseTooLong, runTooLong } from './too-long';
 import { vacuum } from './vacuum';
+import { vapourFailing } from './vapour-failing';
 import { vapourLeak } from './vapour-leak';
 import { wrongCharge } from './wrong-charge';
 
@@ -80,6 +81,7 @@ export const alarmRules: readonly AlarmRule[] = [
   boilerAboveBubble,
   boilerRisingFast,
   boilerRisesVapourFalls,
+  vapourFailing,
   dryBoilSigns,
   noDrip,
   noVapour,

@@ -1,4 +1,5 @@
 import { hottest } from '../engine/hot';
+import { pointNames } from '../engine/names';
 import { correct } from '../engine/reading';
 import type { Plant, Point, ProbeWatch, Run, Seen, Watch } from '../engine/types';
 import type { PointKind } from '../still/schema';
@@ -65,6 +66,25 @@ function followProbe(
     jumpK: jumped ? value - was.value : was.jumpK,
     powerOnSinceS: powerOn && stepK > leapK ? atS : null,
   };
+}
+
+/** Half of the weight on the newest step: a bare element leaves no time for more. */
+const skinWeight = 0.5;
+
+/** Follows how fast the skin of each element climbs [K/s]. */
+export function followSkins(plant: Plant, run: Run, before: Watch['skins']): Watch['skins'] {
+  let next = before;
+  for (const id of pointNames(plant.still, 'element-temp')) {
+    const seen = run.image[id];
+    if (seen?.quality !== 'good' || seen.value === null || seen.goodAtS === null) continue;
+    const was = before[id];
+    if (was !== undefined && seen.goodAtS <= was.atS) continue;
+    const gapS = was === undefined ? 0 : seen.goodAtS - was.atS;
+    const stepPerS = was === undefined || gapS > 30 ? 0 : (seen.value - was.value) / gapS;
+    const perS = was === undefined ? 0 : was.perS + skinWeight * (stepPerS - was.perS);
+    next = { ...next, [id]: { atS: seen.goodAtS, value: seen.value, perS } };
+  }
+  return next;
 }
 
 /**

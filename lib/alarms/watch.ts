@@ -5,7 +5,7 @@ import { trusted } from '../engine/reading';
 import { openReceivers } from '../engine/receivers';
 import type { Plant, Run, Watch } from '../engine/types';
 import { boilerPressureHPa, leftBubbleC } from './content';
-import { followProbes } from './watch-probes';
+import { followProbes, followSkins } from './watch-probes';
 
 const sampleEveryS = 10;
 /** 31 samples: the last five minutes. */
@@ -42,6 +42,7 @@ export function watchNothing(now: number): Watch {
     lateS: 0,
     samples: [],
     probes: {},
+    skins: {},
     ...runNothing(now),
     doubted: {},
   };
@@ -70,6 +71,7 @@ export function followWatch(plant: Plant, run: Run): Watch {
     lateS: late ? gapS : before.lateS,
     samples: sample(before, { atS: now, boilerC, vapourC, strengthAbv: run.estimate.strengthAbv, heatW }),
     probes: followProbes(plant, run, before.probes, bubble.bubbleC),
+    skins: followSkins(plant, run, before.skins),
     heatUp: heatUp(plant, run, before, boilerC, heated),
     heatSinceS: heated ? (before.heatSinceS ?? now) : null,
     vapourSinceS,

@@ -331,6 +331,8 @@ export interface Watch {
   readonly lateS: number;
   readonly samples: readonly WatchSample[];
   readonly probes: Readonly<Record<string, ProbeWatch>>;
+  /** Skin of the element: last reading, and how fast it climbs. */
+  readonly skins: Readonly<Record<string, { readonly atS: number; readonly value: number; readonly perS: number }>>;
   /** Start of the heat-up that is measured: boiler temperature and energy then. */
   readonly heatUp: { readonly atS: number; readonly tempC: number; readonly energyJ: number } | null;
   /** Heat on without a break since, and vapour at the head since [s]. */
