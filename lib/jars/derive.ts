@@ -14,6 +14,7 @@ import {
 } from './contradictions';
 import { placeCuts } from './cut-places';
 import { type SheetFigures, workOut } from './figures';
+import { findMismatches } from './mismatches';
 import { fitPot, type PotFit } from './pot-fit';
 import { type Replay, replaySheet } from './replay';
 import { findMissing, type Insistence, type Selection, selectJars, type VariantName, variantNames } from './selection';
@@ -180,7 +181,7 @@ function draft(
   if (checked.kind === 'bad') return { kind: 'bad', problems: checked.problems.map(explain) };
   const variants = judged.map((one) => describe(figures, one, checked.value));
   const failed = settle(
-    variants.flatMap((one) => mismatches(figures, one, checked.value, able.making)),
+    variants.flatMap((one) => findMismatches(figures, one, checked.value, able.making)),
     options.insist !== undefined,
   );
   if (failed.some((one) => one.severity === 'error')) return { kind: 'bad', problems: failed };
@@ -221,46 +222,4 @@ function plausibleOf(judged: JudgedCuts, recipe: Recipe): Plausibility[] {
   const hearts: Plausibility = { phase: 'hearts', ...window(judged.cuts.tails, judged.tails) };
   if (before !== 'heads' && before !== 'foreshots') return [hearts];
   return [{ phase: before, ...window(judged.cuts.heads, judged.heads) }, hearts];
-}
-
-/** A vapour reading this much otherwise must not put a cut into another jar: what smoothing and a barometer's lag are worth [K]. */
-const replayRoomK = 0.01;
-
-/** So much of a jar at least must go where it belongs: a cut in the very middle of a jar may fall on either side. */
-const clearPortion = 0.6;
-
-function isWrong(portion: number, jar: number, { firstJar, lastJar }: Selection): boolean {
-  return jar >= firstJar && jar <= lastJar ? portion < clearPortion : portion > 1 - clearPortion;
-}
-
-/** Whether a replay collects other jars than selected. */
-function misses(replay: Replay, selection: Selection): boolean {
-  return replay.asked !== null || replay.portions.some((portion, index) => isWrong(portion, index + 1, selection));
-}
-
-/** What the recipe would do otherwise than the verdicts say, in words. */
-function mismatches(figures: SheetFigures, one: DerivedVariant, recipe: Recipe, making: CutMaking): Contradiction[] {
-  const chosen = asVariant(recipe, one.variant) ?? recipe;
-  const errors = [0, -replayRoomK, replayRoomK];
-  const replay = errors
-    .map((errorK) => (errorK === 0 ? one.replay : replaySheet(figures, chosen, errorK)))
-    .find((tried) => misses(tried, one.selection));
-  if (replay === undefined) return [];
-  const headsC = one.cuts.heads.vapourAtReferenceC.toFixed(2);
-  const tailsC = one.cuts.tails.vapourAtReferenceC.toFixed(2);
-  const room = replay === one.replay ? '' : `, if the vapour read ${replayRoomK} K otherwise,`;
-  const cuts = `${one.variant}: the cuts (heads ${headsC} °C by ${making.headsBy}, tails ${tailsC} °C by ${making.tailsBy})${room}`;
-  const wrong = replay.portions
-    .flatMap((portion, i) =>
-      isWrong(portion, i + 1, one.selection) ? [`${(100 * portion).toFixed(0)} % of jar ${i + 1}`] : [],
-    )
-    .slice(0, 4)
-    .join(', ');
-  const message =
-    replay.asked !== null
-      ? `${cuts} would not be made: the end of ${replay.asked} is already true when it begins, so it would be asked`
-      : `${cuts} would send ${wrong} to hearts, for the run does not change enough there to part these jars`;
-  const share = making.tailsBy !== 'share' || making.headsBy !== 'share';
-  const remedy = share ? 'Cut by share, or correct the readings at the cuts' : 'Correct the readings at the cuts';
-  return [contradiction(`jars.${one.selection.lastJar - 1}.end.vapourTempC`, undefined, message, remedy)];
 }
