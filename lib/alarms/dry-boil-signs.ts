@@ -3,7 +3,7 @@ import { valueOfKind } from '../engine/image';
 import { waterBoilingPointC } from '../physics';
 import { boilerPressureHPa, leftL } from './content';
 import { isHeatSteady, movedBy } from './movement';
-import { type AlarmContext, type AlarmRule, drivesOf, isDistilling, isUnderWay, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, drivesOf, isDistilling, isUnderWay, quiet } from './rule';
 
 /** Each sign on its own is too weak to act on; two of different kinds are not. */
 const enough = 2;
@@ -30,7 +30,9 @@ export const dryBoilSigns: AlarmRule = {
     const { run, watch, active } = context;
     if (!isUnderWay(run) || (watch.heatSinceS === null && !active)) return quiet;
     const signs = signsOf(context);
-    return when(signs.length >= enough, 'dry-boil-signs', { signs: signs.length, which: signs.join(', ') });
+    if (signs.length < enough) return quiet;
+    const because = signs.map((sign) => ({ code: `alarm.sign-${sign}`, numbers: {} }));
+    return { on: true, reason: { code: 'alarm.dry-boil-signs', numbers: { signs: signs.length }, because } };
   },
   example: {
     from: 'hearts',
@@ -43,11 +45,11 @@ export const dryBoilSigns: AlarmRule = {
 
 function signsOf(context: AlarmContext): string[] {
   const signs: string[] = [];
-  if (isSkinHot(context)) signs.push('sign-skin');
-  if (isLevelNear(context)) signs.push('sign-level');
-  if (isLittleLeft(context)) signs.push('sign-left');
-  if (isBoilerHot(context)) signs.push('sign-boiler');
-  if (isMovingWrong(context)) signs.push('sign-movement');
+  if (isSkinHot(context)) signs.push('skin');
+  if (isLevelNear(context)) signs.push('level');
+  if (isLittleLeft(context)) signs.push('left');
+  if (isBoilerHot(context)) signs.push('boiler');
+  if (isMovingWrong(context)) signs.push('movement');
   return signs;
 }
 

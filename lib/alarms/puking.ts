@@ -30,7 +30,7 @@ export const puking: AlarmRule = {
     const limitK = plant.recipe?.surgeGuard?.pukeK ?? usualJumpK;
     if (jumpK >= limitK) return when(true, 'puking', { jumpK, limitK });
     const fell = parrotFell(context);
-    return when(fell >= strengthFall, 'puking-parrot', { fellVolPercent: 100 * fell, overS: 60, at: watch.atS });
+    return when(fell >= strengthFall, 'puking-parrot', { fellVolPercent: 100 * fell, overS: 60 });
   },
   example: {
     from: 'hearts',

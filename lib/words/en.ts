@@ -1,10 +1,14 @@
+import { enAlarmNames, enAlarmSentences, enGuidance, enHazards } from './en-alarms';
 import type { Language } from './say';
 
 /** English, as a British distiller would say it. Numbers bring their own units. */
 export const en: Language = {
   code: 'en',
   decimal: '.',
+  guidance: enGuidance,
+  hazards: enHazards,
   names: {
+    ...enAlarmNames,
     'heat-up': 'heat-up',
     'cool-down': 'cool-down',
     never: 'never heard',
@@ -35,6 +39,7 @@ export const en: Language = {
     run: 'the start of the run',
   },
   sentences: {
+    ...enAlarmSentences,
     'state.fresh': 'just started',
     'cut.condition': '{because} for {heldS}',
     'cut.undone': 'cut undone {sinceS} after it was made',
@@ -71,6 +76,7 @@ export const en: Language = {
     'ahead.order': "waits for the operator's order",
     'lost.air-pressure': 'no air pressure known',
     'lost.probe': 'probe {point}: {quality}',
+    'lost.doubted': 'probe {point} is doubted by an alarm',
     'lost.no-point': 'no point of kind {kind}',
     'lost.parrot': 'no strength from the parrot',
     'waiting.few-readings': 'first readings of {point} gather',
@@ -93,23 +99,20 @@ export const en: Language = {
     'surge.puking': 'vapour jumped {jumpK} in seconds: liquid carried over, diverted',
     'surge.asked': 'surge {count}: make the cut or decline it',
     'drive.phase': '{phase}, {state}',
+    'drive.state': '{state}: {because}',
     'drive.receiver': '{fraction} into {receiver}',
     'interlock.trip': 'interlock {trip}: {because}',
     'interlock.not-running': 'heat only while running ({state})',
     'interlock.no-open-path': 'no receiver proven open',
+    'interlock.no-room': 'receiver {receiver} has only {roomL} left',
+    'interlock.less-heat': 'less heat while this stands: {alarm}',
+    'interlock.receiver-full': 'a full receiver is not opened',
     'interlock.coolant': 'coolant stays on while the still is hot',
     'interlock.hearts-only': 'hearts receiver is for hearts only',
     'interlock.open-path': 'a hot still keeps one receiver open',
     'trip.receiver-not-open': 'receiver {receiver} did not open',
     'trip.receiver-not-closed': 'receiver {receiver} did not close',
     'trip.reset': 'trip {trip} reset',
-    'alarm.vapour-over-temperature': 'vapour probe {point} at {tempC}, limit {limitC}',
-    'alarm.boiler-over-temperature': 'boiler probe {point} at {tempC}, limit {limitC}',
-    'alarm.dry-boil': 'boiler {tempC}, hotter than its liquid can boil ({limitC} at {airPressureHPa})',
-    'alarm.probe-lost': 'probe {point} lost: {fault}',
-    'alarm.air-pressure-lost': 'barometer {point} lost: {fault}; cuts go by {source}',
-    'alarm.air-pressure-sea-level': '{point} gives {airPressureHPa}, too high for {altitudeM}: reduced to sea level',
-    'alarm.receiver-stuck': 'a receiver did not follow its switch',
     'alarm.acknowledge': 'acknowledged by {by}',
     'alarm.shelve': 'shelved by {by}',
     'alarm.unshelve': 'unshelved by {by}',
@@ -144,6 +147,9 @@ export const en: Language = {
     'order.note': 'note by {by}',
     'refused.state': '{order} is not possible while {state}',
     'refused.remote': '{order} must be given at the still itself',
+    'refused.remote-unattended':
+      '{order} from elsewhere needs somebody who answered at the still in the last {withinS}',
+    'refused.spout-driven': 'receiver {target} has a drive: its own report tells whether it is open',
     'refused.no-recipe': 'no recipe is loaded',
     'refused.trip': '{trip} stands: acknowledge it and reset first',
     'refused.trip-active': '{trip} is still there',

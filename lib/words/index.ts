@@ -6,4 +6,14 @@ export const languages: Readonly<Record<string, Language>> = { en };
 
 export const english: Saying = { language: en, temperature: 'C' };
 
-export { type Language, type Saying, sayName, sayReason, showDuration, showTemperature } from './say';
+export {
+  type Guidance,
+  type HazardWords,
+  type Language,
+  type Saying,
+  sayGuidance,
+  sayName,
+  sayReason,
+  showDuration,
+  showTemperature,
+} from './say';

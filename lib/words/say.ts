@@ -5,8 +5,23 @@ export interface Language {
   readonly code: string;
   readonly decimal: '.' | ',';
   readonly sentences: Readonly<Record<string, string>>;
-  /** Words of fixed sets (phases, qualities, faults, fractions, priorities, states), by the word used inside. */
+  /** Words of fixed sets (phases, qualities, faults, fractions, priorities, states, alarms), by the word used inside. */
   readonly names: Readonly<Record<string, string>>;
+  /** What an alarm means and what to do now, by the alarm's name without its point. */
+  readonly guidance: Readonly<Record<string, Guidance>>;
+  /** What can go wrong, and what stands beside this program against it. */
+  readonly hazards: Readonly<Record<string, HazardWords>>;
+}
+
+export interface Guidance {
+  readonly means: string;
+  readonly now: string;
+}
+
+export interface HazardWords {
+  readonly name: string;
+  /** What no software covers: the part that must be there in hardware, or in person. */
+  readonly beside: string;
 }
 
 export interface Saying {
@@ -53,15 +68,24 @@ export function showDuration(timeS: number, saying: Saying): string {
 }
 
 function showField(field: string, value: number | string, saying: Saying): string {
-  if (typeof value === 'string') return saying.language.names[value] ?? value;
+  if (typeof value === 'string') return sayName(value, saying);
   const ending = endings.find(([end]) => field.endsWith(end) && field.length > end.length);
   if (ending !== undefined) return ending[1](value, saying);
   return Number.isInteger(value) ? String(value) : digits(value, 2, saying);
 }
 
-/** A fixed word (phase, quality, …) in the language; the word itself where the language has none. */
+/** A fixed word (phase, quality, alarm, …) in the language; the word itself where the language has none. */
 export function sayName(word: string, saying: Saying): string {
-  return saying.language.names[word] ?? word;
+  const { names } = saying.language;
+  const [alarm = '', instance] = word.split(':', 2);
+  if (instance !== undefined && Object.hasOwn(names, alarm)) return `${names[alarm]} (${instance})`;
+  return Object.hasOwn(names, word) ? (names[word] ?? word) : word;
+}
+
+/** What an alarm means and what to do now; null where the language has no guidance for it. */
+export function sayGuidance(alarm: string, saying: Saying): Guidance | null {
+  const name = alarm.split(':', 1)[0] ?? '';
+  return Object.hasOwn(saying.language.guidance, name) ? (saying.language.guidance[name] ?? null) : null;
 }
 
 /** A reason in words, with the reasons it rests on: `vapour 92.4 °C at or above 92.1 °C … for 30 s`. */
