@@ -122,8 +122,8 @@ describe('host', () => {
     expect(heated).toBeGreaterThan(0);
     expect(said[written]).not.toBe('commit of 0');
     expect(said.slice(written, heated).some((line) => line.startsWith('event '))).toBe(false);
-    // Towards the safe state nothing waits: the open path is commanded before the commit of its turn.
-    const opened = said.indexOf('command first/heads-valve 1');
+    // Towards the safe state nothing waits: coolant is commanded before the commit of its turn.
+    const opened = said.indexOf('command first/coolant 1');
     const commits = (lines: readonly string[]) => lines.filter((line) => line.startsWith('commit of ')).length;
     const started = said.findIndex((line) => line.includes('"to":"heat-up"'));
     expect(opened).toBeGreaterThan(0);
@@ -146,7 +146,7 @@ describe('host', () => {
     room.pass(40);
     const heat = () => room.said.filter((line) => line.startsWith('command first/element'));
     expect(heat()).not.toContain('command first/element 1');
-    // Opening a path and running coolant are towards the safe state.
+    // Coolant is towards the safe state.
     expect(room.said).toContain('command first/coolant 1');
     fails = false;
     room.pass(60);
