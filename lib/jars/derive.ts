@@ -134,7 +134,7 @@ export function deriveRecipe(sheet: Sheet, options: DeriveOptions = {}): Checked
   const found = [
     ...findContradictions(figures),
     ...distinct(selected.flatMap((one) => one.found)),
-    ...missing,
+    ...distinct(missing),
     ...tooSmall(figures, selections),
   ];
   const problems = settle(found, options.insist !== undefined);
