@@ -16,6 +16,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     summary: 'simulate a run: log as CSV, and a record',
     load: async () => (await import('./simulate.js')).simulate,
   },
+  rehearse: {
+    summary: 'run a recipe on a simulated still before the real one',
+    load: async () => (await import('./rehearse.js')).rehearse,
+  },
   check: { summary: 'check configurations, stills and recipes', load: async () => (await import('./check.js')).check },
 
   replay: {

@@ -44,7 +44,8 @@ out. The log can be replayed (middlecut replay --log), the record too (--run). M
   --json             the result as JSON
 `;
 
-const spec = {
+/** What is to be simulated, the same for simulate and rehearse. */
+export const siteOptions = {
   scenario: { type: 'string' },
   still: { type: 'string' },
   recipe: { type: 'string' },
@@ -53,6 +54,10 @@ const spec = {
   'charge-percent': { type: 'string' },
   altitude: { type: 'string' },
   seed: { type: 'string' },
+} as const;
+
+const spec = {
+  ...siteOptions,
   log: { type: 'string' },
   data: { type: 'string' },
   every: { type: 'string' },
@@ -86,7 +91,8 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   }
 }
 
-function requestOf(options: Options, problems: Problem[]): object {
+/** The request to the simulated stillhouse that the options make. */
+export function requestOf(options: Options, problems: Problem[]): object {
   const volumeL = numberOf(options, 'charge-l', problems, [0.1, 1e6]);
   const percent = numberOf(options, 'charge-percent', problems, [0.1, 97]);
   const altitudeM = numberOf(options, 'altitude', problems, [-400, 5500]);

@@ -83,8 +83,12 @@ function showFractions(fractions: NonNullable<Said['fractions']>): string {
 /** What came of a simulated run, as the stillhouse tells it. */
 export interface Simulated {
   readonly csv: string;
-  readonly fractions: object;
+  readonly fractions: Readonly<
+    Record<string, { readonly volumeL: number; readonly strengthAbv: number | null; readonly spilledL: number }>
+  >;
   readonly truth: object;
+  /** What the still really held at each phase change. */
+  readonly cuts: readonly { readonly truth: { readonly collectedL: number; readonly alcoholShare: number } }[];
   readonly balance: object;
 }
 
