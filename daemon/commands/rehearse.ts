@@ -139,7 +139,8 @@ function rehearsalOf(plant: Plant, run: Run, heard: Heard, simulated: Simulated)
       fromS: from.atS,
       lastsS: next.atS - from.atS,
       volumeL,
-      strengthAbv: volumeL > 0.01 ? alcoholL / volumeL : null,
+      // What still hangs between boiler and spout makes the strength of a few drops meaningless.
+      strengthAbv: volumeL > 0.1 ? Math.min(1, alcoholL / volumeL) : null,
       alcoholL,
       sharePercent: share * 100,
       heatKWh: (next.heatJ - from.heatJ) / 3.6e6,
