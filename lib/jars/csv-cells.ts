@@ -12,20 +12,30 @@ export type Separator = (typeof separators)[number];
 const longestText = 2_000_000;
 const mostRows = 5000;
 
-/** The separator that stands oftenest outside quotes in the first row that is no `#` row. */
-export function guessSeparator(text: string): Separator {
+function separatorsIn(line: string): Readonly<Record<Separator, number>> & { readonly first: Separator | null } {
   const counts = { ',': 0, ';': 0, '\t': 0 };
-  for (const line of text.split(/\r\n|\r|\n/, 200)) {
-    if (line.trim() === '' || /^["']*#/.test(line)) continue;
-    let quoted = false;
-    for (const char of line) {
-      if (char === '"') quoted = !quoted;
-      else if (!quoted && (char === ',' || char === ';' || char === '\t')) counts[char] += 1;
+  let first: Separator | null = null;
+  let quoted = false;
+  for (const char of line) {
+    if (char === '"') quoted = !quoted;
+    else if (!quoted && (char === ',' || char === ';' || char === '\t')) {
+      counts[char] += 1;
+      first ??= char;
     }
-    break;
   }
+  return { ...counts, first };
+}
+
+/** The separator that stands oftenest outside quotes in the row of names; where that has only one name, the first in a `#` row. */
+export function guessSeparator(text: string): Separator {
+  const lines = text.split(/\r\n|\r|\n/, 200).filter((line) => line.trim() !== '');
+  const isHeader = (line: string) => /^[\uFEFF"']*#/.test(line);
+  const names = lines.find((line) => !isHeader(line));
+  const counts = separatorsIn(names ?? '');
   if (counts[';'] > 0 && counts[';'] >= counts[',']) return ';';
-  return counts['\t'] > counts[','] ? '\t' : ',';
+  if (counts['\t'] > counts[',']) return '\t';
+  if (counts[','] > 0) return ',';
+  return separatorsIn(lines.find((line) => isHeader(line) && separatorsIn(line).first !== null) ?? '').first ?? ',';
 }
 
 /**
