@@ -23,7 +23,7 @@ export const puking: AlarmRule = {
   detectS: 15,
   instances: onceWith('vapour-temp'),
   judge: (context) => {
-    const { plant, run, watch } = context;
+    const { plant, run } = context;
     if (!isFraction(run.phase) || run.state !== 'running' || run.resume !== null) return quiet;
     if (!isDistilling(context, 300)) return quiet;
     const jumpK = jumpOf(plant, run);
