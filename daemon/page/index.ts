@@ -1,0 +1,6 @@
+export type { PageOptions } from './gate';
+export { openPage, type Page } from './server';
+export { sheetDocument } from './sheet-view';
+export { createSheets, type Sheets } from './sheets';
+export type { Answer, PageSource } from './source';
+export { type HostSource, type SourceOptions, sourceOf } from './source-of';
