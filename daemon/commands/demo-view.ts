@@ -6,7 +6,7 @@ import type { Event, Plant, Run } from '../../lib/engine/types';
 import { shiftVapourTemp } from '../../lib/physics';
 import { type Saying, sayName, sayReason, showTemperature } from '../../lib/words';
 import type { RunSummary } from '../host/summary';
-import { clock } from './replay';
+import { clock, table } from './table';
 
 const escapeCode = String.fromCharCode(27);
 const styleCode = new RegExp(`(${escapeCode}\\[\\d+m)`);
@@ -145,11 +145,5 @@ export function showSummary(summary: RunSummary): string {
       number(fraction.sharePercent, 1),
     ]);
   rows.push(['together', number(summary.totalL, 2), '', number(summary.totalAlcoholL, 2), '']);
-  const head = ['fraction', 'volume L', '% vol', 'pure alcohol L', '% of charge'];
-  const widths = head.map((title, column) => Math.max(title.length, ...rows.map((row) => row[column]!.length)));
-  const line = (cells: readonly string[]) =>
-    cells
-      .map((cell, column) => (column === 0 ? cell.padEnd(widths[column]!) : cell.padStart(widths[column]!)))
-      .join('  ');
-  return [line(head), ...rows.map(line)].join('\n');
+  return table(['fraction', 'volume L', '% vol', 'pure alcohol L', '% of charge'], rows);
 }

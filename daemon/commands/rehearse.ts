@@ -4,9 +4,9 @@ import type { Event, Input, Plant, Run } from '../../lib/engine/types';
 import { type Problem, problem } from '../../lib/problems';
 import { english, sayName, sayReason } from '../../lib/words';
 import { type Command, fail, flagOf, type Io, misunderstood, readOptions, textOf } from './command';
-import { clock } from './replay';
 import { requestOf, siteOptions } from './simulate';
 import { type Simulated, simulateInStillhouse } from './stillhouse';
+import { clock, table } from './table';
 import { plotLine } from './text-plot';
 
 const help = `middlecut rehearse --recipe FILE --still FILE --charge-l L --charge-percent P [OPTIONS]
@@ -193,11 +193,6 @@ function show(rehearsal: Rehearsal): string {
     'heat kWh',
     'coolant L',
   ];
-  const widths = head.map((title, column) => Math.max(title.length, ...rows.map((row) => row[column]!.length)));
-  const line = (cells: readonly string[]) =>
-    cells
-      .map((cell, column) => (column === 0 ? cell.padEnd(widths[column]!) : cell.padStart(widths[column]!)))
-      .join('  ');
   const notes = [
     ...rehearsal.receivers.map(
       ({ receiver, volumeL, capacityL, overflows }) =>
@@ -213,7 +208,7 @@ function show(rehearsal: Rehearsal): string {
       .map(({ timeS, vapourTempC }) => [timeS / 3600, vapourTempC]),
     { width: 72, height: 10, x: 'hours', y: 'vapour °C' },
   );
-  return `${title}\n\n${line(head)}\n${rows.map(line).join('\n')}\n\n${plot}\n\n${notes.join('\n')}\n`;
+  return `${title}\n\n${table(head, rows)}\n\n${plot}\n\n${notes.join('\n')}\n`;
 }
 
 export const rehearse: Command = { help, run };

@@ -7,7 +7,8 @@ import { journalFile } from '../host/daemon';
 import { engine } from '../host/restore';
 import { openJournal, replayRun, rescanRun, type StoreFailure } from '../store';
 import type { Io } from './command';
-import { clock, plain } from './replay';
+import { plain } from './phase-rows';
+import { clock } from './table';
 
 /** Replays a run from its record, read-only, and compares every decision with what was written down. */
 export function replayRecord(runId: string, folder: string, json: boolean, io: Io): number {

@@ -2,9 +2,9 @@ import { readFileSync } from 'node:fs';
 import { type Checked, type Problem, problem, showProblem } from '../../lib/problems';
 import { checkRecipe } from '../../lib/recipe/check';
 import { parseLog } from '../../lib/replay/log';
-import { type PhaseChange, phaseChanges, type Replayed, replayLog } from '../../lib/replay/replay';
+import { phaseChanges, type Replayed, replayLog } from '../../lib/replay/replay';
 import { checkStill } from '../../lib/still/check';
-import { english, sayName, sayReason, showTemperature } from '../../lib/words';
+import { english, sayName } from '../../lib/words';
 import { readDocumentFile } from '../config';
 import {
   type Command,
@@ -17,6 +17,7 @@ import {
   readOptions,
   textOf,
 } from './command';
+import { plain, showChanges } from './phase-rows';
 import { replayRecord } from './replay-record';
 
 const help = `middlecut replay --recipe RECIPE --log LOG.csv [OPTIONS]
@@ -67,7 +68,10 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   for (const one of replayed.warnings) io.err(`${showProblem(one)}\n`);
   const changes = phaseChanges(replayed.value.events);
   if (json) io.out(`${JSON.stringify(changes.map(plain), null, 2)}\n`);
-  else io.out(showChanges(changes, replayed.value));
+  else {
+    const ends = sayName(replayed.value.run.phase, english);
+    io.out(`${showChanges(changes)}\n${changes.length} phase changes; the log ends in ${ends}.\n`);
+  }
   return 0;
 }
 
@@ -132,50 +136,6 @@ function take<T>(file: string | undefined, check: (document: unknown) => Checked
   const found = checked.kind === 'ok' ? checked.warnings : checked.problems;
   problems.push(...found.map((one) => ({ ...one, path: `${file} ${one.path}`.trim() })));
   return checked.kind === 'ok' ? checked.value : null;
-}
-
-/** A phase change as the JSON array holds it. */
-export function plain(change: PhaseChange) {
-  return {
-    atS: change.atS,
-    from: change.from,
-    to: change.to,
-    reason: sayReason(change.reason, english),
-    asked: change.asked,
-    vapourTempC: change.figures.vapourTempC,
-    thresholdHereC: change.figures.thresholdHereC,
-    thresholdAtReferenceC: change.figures.thresholdAtReferenceC,
-    airPressureHPa: change.figures.airPressureHPa,
-  };
-}
-
-function showChanges(changes: readonly PhaseChange[], replayed: Replayed): string {
-  const temperature = (value: number | null) => (value === null ? '–' : showTemperature(value, english));
-  const rows = changes.map((change) => [
-    clock(change.atS),
-    `${sayName(change.from, english)} → ${sayName(change.to, english)}`,
-    temperature(change.figures.vapourTempC),
-    temperature(change.figures.thresholdHereC),
-    temperature(change.figures.thresholdAtReferenceC),
-    change.figures.airPressureHPa === null ? '–' : `${change.figures.airPressureHPa.toFixed(1)} hPa`,
-    `${change.asked ? 'asked and accepted: ' : ''}${sayReason(change.reason, english)}`,
-  ]);
-  const head = ['time', 'phase', 'vapour', 'limit here', 'at reference', 'air', 'why'];
-  const widths = head.map((title, column) => Math.max(title.length, ...rows.map((row) => row[column]!.length)));
-  const line = (cells: readonly string[]) =>
-    cells
-      .map((cell, column) => cell.padEnd(widths[column]!))
-      .join('  ')
-      .trimEnd();
-  const last = replayed.run.phase;
-  return `${[line(head), ...rows.map(line)].join('\n')}\n${changes.length} phase changes; the log ends in ${sayName(last, english)}.\n`;
-}
-
-/** Seconds as h:mm:ss. */
-export function clock(timeS: number): string {
-  const whole = Math.round(timeS);
-  const two = (value: number) => String(value).padStart(2, '0');
-  return `${Math.floor(whole / 3600)}:${two(Math.floor((whole % 3600) / 60))}:${two(whole % 60)}`;
 }
 
 export const replay: Command = { help, run };

@@ -22,8 +22,9 @@ import {
   textOf,
 } from './command';
 import { showSummary } from './demo-view';
-import { clock, plain } from './replay';
+import { plain } from './phase-rows';
 import { type Simulated, simulateInStillhouse } from './stillhouse';
+import { clock } from './table';
 
 const help = `middlecut simulate [OPTIONS]
 
