@@ -57,7 +57,7 @@ function clockOf(timeS: number): string {
 function readLine(figures: SheetFigures, jar: number, saying: Saying): string {
   const start = readingAt(figures.sheet, jar - 1);
   const end = jar <= figures.jars.length ? readingAt(figures.sheet, jar) : {};
-  const blank = '…………';
+  const blank = '………';
   const temp = (value: number | undefined) =>
     value === undefined ? `${blank} °${saying.temperature}` : showTemperature(value, saying);
   const time = (value: number | undefined) => (value === undefined ? blank : `${clockOf(value)} h`);

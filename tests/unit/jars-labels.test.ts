@@ -38,7 +38,7 @@ describe('jar labels', () => {
   it('are blank for jars not yet filled', () => {
     const html = labels({ ...inventSheet(), jars: [] }, { upToJar: 24 });
     expect(count(html, '<article class="jar">')).toBe(24);
-    expect(html).toContain('vapour ………… °C to ………… °C');
+    expect(html).toContain('vapour ……… °C to ……… °C');
     expect(html).toContain('……… % vol at ……… °C');
   });
 
