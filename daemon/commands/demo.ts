@@ -90,6 +90,7 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   const stillhouse = await startStillhouse(scenario, daemon.brokerUrl, speed, seed);
   if (!json) {
     io.out(`Broker ${daemon.brokerUrl}, loopback only; record and documents in ${folder}\n`);
+    if (daemon.pageUrl !== null) io.out(`Page for the stillroom: ${daemon.pageUrl}\n`);
     io.out(`Listen along: mosquitto_sub -p ${new URL(daemon.brokerUrl).port} -v -t 'middlecut/#'\n\n`);
   }
   const variant = textOf(options, 'variant') ?? described.variant;
@@ -203,7 +204,7 @@ function writeDemo(folder: string, described: Described, port: number, speed: nu
     config: 1,
     data: '.',
     broker: { embedded: { port } },
-    page: { enabled: false },
+    page: { port: 0 },
     stills: [{ still: 'still.yaml', recipes: ['recipe.yaml'], ...described.wiring, speed }],
   };
   const file = join(folder, 'middlecut.yaml');

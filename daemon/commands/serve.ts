@@ -48,6 +48,7 @@ async function serveConfig(config: LoadedConfig, json: boolean, io: Io): Promise
     { broker: daemon.brokerUrl },
     `serving ${names}; broker ${daemon.brokerUrl}; record in ${config.dataFolder}`,
   );
+  if (daemon.pageUrl !== null) log.info({}, `page for the stillroom: ${daemon.pageUrl}`);
   const stop = (): void => end(0);
   process.once('SIGINT', stop);
   process.once('SIGTERM', stop);

@@ -14,6 +14,7 @@ import { createHost, type Host, type HostLog } from './host';
 import { hearOrders } from './orders-in';
 import { restoreRun } from './restore';
 import { createStillHost, type StillHost } from './still-host';
+import { openStillroomPage } from './stillroom-page';
 
 export const journalFile = 'record.sqlite';
 
@@ -33,6 +34,8 @@ export interface Daemon {
   readonly saying: Saying;
   /** Where the broker is, as an address to give to others. */
   readonly brokerUrl: string;
+  /** Where the page for the stillroom is; null where there is none. */
+  readonly pageUrl: string | null;
   stop(): Promise<void>;
 }
 
@@ -53,7 +56,8 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   const subscriptions: Subscription[] = [];
   broker?.events.subscribe((event) => log.warn({ event }, `broker: ${event.kind}`));
 
-  const host = createHost({
+  const page = await openStillroomPage(config, stills, journal, saying, () => host.wake(), log);
+  const host: Host = createHost({
     stills,
     journal,
     announcer: createAnnouncer(saying),
@@ -77,8 +81,14 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
       for (const still of stills) tellSafe(still, drives.get(still));
       options.onLost('fault');
     },
-    ...(options.onEvent === undefined ? {} : { onEvent: options.onEvent }),
-    ...(options.afterTurn === undefined ? {} : { afterTurn: options.afterTurn }),
+    onEvent: (still, event) => {
+      page.hear(still, event);
+      options.onEvent?.(still, event);
+    },
+    afterTurn: () => {
+      page.turned();
+      options.afterTurn?.();
+    },
   });
   subscriptions.push(link.events.subscribe((event) => reportLink(event, log, options.onLost)));
   let orders = 0;
@@ -95,11 +105,13 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     host,
     journal,
     saying,
+    pageUrl: page.url,
     brokerUrl: `mqtt://${target.host}:${target.port}`,
     async stop() {
       for (const subscription of subscriptions) subscription.unsubscribe();
       holdAll(stills);
       host.stop();
+      await page.close();
       await link.drain(2000);
       for (const one of drives.values()) one.close();
       await link.close();
