@@ -9,7 +9,7 @@ import { parseDocument } from '../../lib/problems';
 import type { RecipeDocument } from '../../lib/recipe/schema';
 import { recipeSchema } from '../../lib/recipe/schema';
 import type { StillDocument } from '../../lib/still/schema';
-import { english } from '../../lib/words';
+import { english, sayReason } from '../../lib/words';
 import type { FaultPlan } from '../../simulators/faults';
 import { scenarios, specOf } from '../../simulators/scenarios';
 import { createSite, type Site } from '../../simulators/site';
@@ -58,6 +58,7 @@ export async function openStillhouse(options: StillhouseOptions = {}): Promise<S
     journal,
     wallClockMs,
     monotonicMs: () => nowS * 1000,
+    wordsOf: (reason) => sayReason(reason, english),
     resumed: null,
   });
   const logged: string[] = [];

@@ -83,9 +83,7 @@ export const en = {
   'next.lost': '{to}: suspended',
   'next.met': '{to}: all is met',
   'next.eta': 'about {eta} at this pace',
-  'next.at': '{here} here · {reference} at {pressure}',
   'next.none': 'No cut ahead.',
-  'next.not-before': 'And not before: {text}',
 
   'trend.title': 'Trend',
   'trend.hour': 'Last hour',
@@ -99,7 +97,6 @@ export const en = {
 
   'spirit.title': 'Come over',
   'spirit.of': '{share} of the charge’s alcohol, {litres} in all ({from})',
-  'spirit.left': 'in the boiler',
   'receivers.title': 'Receivers',
   'receivers.open': 'OPEN, running in',
   'receivers.opening': 'opening',

@@ -112,7 +112,6 @@ export const recordEn = {
   'run.total': 'together',
   'run.no-fractions': 'Nothing was collected.',
   'run.from': 'Volumes: {from}.',
-  'run.decisions': 'Decisions',
   'run.more': '{count} earlier ones are in the record.',
   'run.jars': 'Jar sheet ({count} jars)',
   'run.report': 'Report',
@@ -120,5 +119,4 @@ export const recordEn = {
   'run.thinned': 'Readings were thinned or lost: this run cannot be replayed.',
   wait: 'One moment…',
   failed: 'That did not work: {why}',
-  gone: 'There is nothing here.',
 };
