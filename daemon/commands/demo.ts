@@ -128,8 +128,6 @@ async function carryThrough(daemon: Daemon, carrying: Carrying): Promise<number>
     timer = setInterval(() => {
       if (!isStarted && isHeard(still)) {
         isStarted = true;
-        // In fast time a busy machine is late by whole seconds of the still; that says nothing here.
-        void say(daemon, still, { order: 'out-of-service', target: 'scan-late' });
         void say(daemon, still, order).then((answer) => {
           if (answer === null || answer.accepted) return;
           io.err(`The run was not started: ${answer.why.join('; ')}\n`);

@@ -13,8 +13,6 @@ const sampleLimit = 31;
 /** From here on vapour has reached the probe at the head, and below here it has gone. */
 export const vapourThereC = 60;
 const vapourGoneC = 55;
-/** Scans come at least once a second; a gap beyond this is worth a word [s]. */
-const lateAfterS = 5;
 /** Growth of the volume that is more than the meter's own noise [L]. */
 const dropL = 0.005;
 
@@ -55,7 +53,7 @@ export function followWatch(plant: Plant, run: Run): Watch {
   const before =
     kept.startedAtS === run.startedAtS ? kept : { ...kept, ...runNothing(now), startedAtS: run.startedAtS };
   const gapS = Math.max(0, now - before.atS);
-  const late = gapS > lateAfterS;
+  const late = gapS > plant.still.scanLateS;
   const heatW = heatNow(plant, run, image);
   const boilerC = valueOfKind(plant, image, 'boiler-temp');
   const vapourC = valueOfKind(plant, image, 'vapour-temp');

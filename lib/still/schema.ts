@@ -229,6 +229,9 @@ export const stillSchema = z
         feintsPathFailsOpen: z.boolean().default(false).describe('A receiver path for feints opens without power'),
       })
       .prefault({}),
+    scanLateS: positive
+      .default(5)
+      .describe('Alarm when a scan comes this long after the one before: every protection is as late'),
     graceS: seconds.default(60).describe('How long a probe the recipe needs may be lost before the run is held'),
     undoWithinS: seconds.default(120).describe('How long after a cut it may be undone'),
     runMaxS: positive.default(43200).describe('Alarm when a run lasts longer'),

@@ -12,6 +12,7 @@ export function hurried(still: StillDocument): StillDocument {
     Object.fromEntries(Object.entries(items ?? {}).map(([id, item]) => [id, change(item)]));
   return {
     ...still,
+    scanLateS: hurriedS,
     points: slower(still.points, (point) => ({ ...point, staleAfterS: Math.max(hurriedS, point.staleAfterS ?? 0) })),
     drives: slower(still.drives, (drive) => ({
       ...drive,
