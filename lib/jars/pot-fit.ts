@@ -19,12 +19,13 @@ const usualReflux = 0.2;
 /** Beyond this the sheet does not behave like the model, and its reflux would mean nothing [K]. */
 const farK = 1.5;
 
-interface Compared {
+/** A vapour temperature and where in the run it was. */
+export interface SeenVapour {
   readonly sharePercent: number;
   readonly vapourC: number;
 }
 
-function distance(course: readonly CoursePoint[], seen: readonly Compared[]): number {
+function distance(course: readonly CoursePoint[], seen: readonly SeenVapour[]): number {
   const squares = seen.map((one) => (courseAt(course, 'vapourC', one.sharePercent) - one.vapourC) ** 2);
   return Math.sqrt(squares.reduce((sum, square) => sum + square, 0) / squares.length);
 }
@@ -57,26 +58,21 @@ function lowest(of: (value: number) => number, from: number, to: number, steps: 
 }
 
 /**
- * Finds the reflux of a pot still from its jars.
+ * Finds the reflux of a pot still from vapour temperatures along a run.
  *
  * Least squares of the vapour temperature over the share of the alcohol come over. The first 2 % and the last 3 % are passed over: light heads hold
  * the vapour colder, and at the end small errors of share are many kelvin.
  *
- * @param figures a sheet worked out
- * @returns the fit; null for a column or a charge the course cannot follow. Assumed (reflux 0.2) below three comparable changeovers or when the
- * nearest course stays more than 1.5 K away
+ * @param strengthAbv strength of the charge [0..1 at 20 °C]
+ * @param along vapour temperatures at the pressure of the table
+ * @param table equilibrium
+ * @returns the fit; null for a charge the course cannot follow. Assumed (reflux 0.2) below three comparable temperatures or when the nearest course
+ * stays more than 1.5 K away
  */
-export function fitPot(figures: SheetFigures): PotFit | null {
-  if (figures.sheet.still.kind === 'column') return null;
-  const strengthAbv = figures.sheet.charge.strengthVolPercent / 100;
-  const table = tabulateEquilibrium(figures.referenceHPa);
-  if (potCourse(strengthAbv, usualReflux, table).length === 0) return null;
-  const seen = figures.changeovers.flatMap(({ sharePercent, vapourAtReferenceC }): Compared[] =>
-    sharePercent === null || vapourAtReferenceC === null || sharePercent < 2 || sharePercent > 97
-      ? []
-      : [{ sharePercent, vapourC: vapourAtReferenceC }],
-  );
+export function fitReflux(strengthAbv: number, along: readonly SeenVapour[], table: EquilibriumTable): PotFit | null {
   const assumed = potCourse(strengthAbv, usualReflux, table);
+  if (assumed.length === 0) return null;
+  const seen = along.filter((one) => one.sharePercent >= 2 && one.sharePercent <= 97);
   const fallback: PotFit = {
     strengthAbv,
     refluxShare: usualReflux,
@@ -90,6 +86,15 @@ export function fitPot(figures: SheetFigures): PotFit | null {
   const course = potCourse(strengthAbv, refluxShare, table);
   const distanceK = distance(course, seen);
   return distanceK > farK ? fallback : { strengthAbv, refluxShare, distanceK, basis: 'fitted', table, course };
+}
+
+/** The reflux of a pot still from the jars of a sheet, as fitReflux; null for a column. */
+export function fitPot(figures: SheetFigures): PotFit | null {
+  if (figures.sheet.still.kind === 'column') return null;
+  const along = figures.changeovers.flatMap(({ sharePercent, vapourAtReferenceC }): SeenVapour[] =>
+    sharePercent === null || vapourAtReferenceC === null ? [] : [{ sharePercent, vapourC: vapourAtReferenceC }],
+  );
+  return fitReflux(figures.sheet.charge.strengthVolPercent / 100, along, tabulateEquilibrium(figures.referenceHPa));
 }
 
 /** What the vapour temperature at one share of the alcohol does when the run is not quite the same. */

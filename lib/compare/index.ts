@@ -1,0 +1,11 @@
+export * from './carry-over';
+export * from './causes';
+export * from './compare';
+export * from './control-chart';
+export * from './envelope';
+export * from './fractions';
+export * from './profile';
+export * from './readiness';
+export { sayComparison } from './say';
+export * from './signatures';
+export { compareSentences } from './words-en';
