@@ -34,7 +34,7 @@ export const boilerRisingFast: AlarmRule = {
   },
   example: {
     from: 'hearts',
-    fires: ['boiler-temp rises 4 K/min until 99.5'],
+    fires: ['boiler-temp rises 3.4 K/min until 91.2'],
     withinS: 180,
     clears: ['boiler-temp 92'],
     clearsWithinS: 120,

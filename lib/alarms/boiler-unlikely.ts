@@ -42,7 +42,7 @@ export const boilerUnlikely: AlarmRule = {
   },
   example: {
     from: 'heads',
-    fires: ['boiler-temp falls 6 K/min until 82.5'],
+    fires: ['boiler-temp falls 6 K/min until 80.5'],
     withinS: 240,
     clears: ['boiler-temp rises 6 K/min until 88'],
     clearsWithinS: 240,

@@ -36,8 +36,8 @@ export const dryBoilSigns: AlarmRule = {
   },
   example: {
     from: 'hearts',
-    fires: ['element-temp 124', 'boiler-level 0.18'],
-    withinS: 40,
+    fires: ['element-temp rises 0.5 K/s until 116', 'boiler-level 0.18'],
+    withinS: 110,
     clears: ['element-temp 96', 'boiler-level 0.6'],
     clearsWithinS: 40,
   },

@@ -32,8 +32,8 @@ export const elementBare: AlarmRule = {
   },
   example: {
     from: 'hearts',
-    fires: ['element-temp rises 5 K/s until 148'],
-    withinS: 20,
+    fires: ['element-temp rises 1.2 K/s until 136'],
+    withinS: 45,
     clears: ['element-temp 95'],
     clearsWithinS: 15,
   },

@@ -30,9 +30,9 @@ export const energySpent: AlarmRule = {
   },
   example: {
     from: 'hearts',
-    fires: ['collected-volume sticks', 'heat-power 60000'],
-    withinS: 1500,
-    clears: ['heat-power 0', 'order stop'],
+    fires: ['heat-power 12000', 'collected-volume rises 0.05 L/min', 'vapour-temp stays', 'boiler-temp stays'],
+    withinS: 6500,
+    clears: ['order stop'],
     clearsWithinS: 10,
   },
 };

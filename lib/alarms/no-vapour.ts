@@ -27,8 +27,8 @@ export const noVapour: AlarmRule = {
   },
   example: {
     from: 'heat-up',
-    fires: ['boiler-temp rises 3 K/min until 87.5', 'vapour-temp 31'],
-    withinS: 2400,
+    fires: ['vapour-temp 31'],
+    withinS: 5000,
     clears: ['order stop'],
     clearsWithinS: 10,
   },

@@ -38,9 +38,9 @@ export const offProfile: AlarmRule = {
   },
   example: {
     from: 'hearts',
-    fires: ['vapour-temp rises 1 K/min until 90.5'],
+    fires: ['vapour-temp falls 0.5 K/min until 80.2'],
     withinS: 900,
-    clears: ['vapour-temp falls 1 K/min until 85'],
+    clears: ['vapour-temp follows'],
     clearsWithinS: 600,
   },
 };

@@ -39,6 +39,7 @@ export const probesDisagree: AlarmRule = {
   doubts: (plant, instance) => pointsOf(plant, instance as PointKind),
   example: {
     from: 'hearts',
+    still: 'twin-pot',
     fires: ['second-vapour-temp 91'],
     withinS: 90,
     clears: ['second-vapour-temp follows'],

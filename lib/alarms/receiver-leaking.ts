@@ -35,9 +35,9 @@ export const receiverLeaking: AlarmRule = {
   },
   example: {
     from: 'hearts',
-    fires: ['receiver feints-volume 1.8'],
+    fires: ['feints-volume 1.8'],
     withinS: 60,
-    clears: ['receiver feints-volume 0.4'],
+    clears: ['feints-volume follows'],
     clearsWithinS: 30,
   },
 };

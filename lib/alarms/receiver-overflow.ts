@@ -38,9 +38,9 @@ export const receiverOverflow: AlarmRule = {
   },
   example: {
     from: 'hearts',
-    fires: ['receiver feints-volume 29.8', 'receiver hearts-volume 24.99'],
+    fires: ['feints-volume 29.8', 'hearts-volume 24.99'],
     withinS: 30,
-    clears: ['receiver hearts-volume 2'],
+    clears: ['hearts-volume 2'],
     clearsWithinS: 30,
   },
 };
@@ -71,9 +71,9 @@ export const receiverNearlyFull: AlarmRule = {
   },
   example: {
     from: 'hearts',
-    fires: ['receiver hearts-volume 23'],
+    fires: ['hearts-volume 23'],
     withinS: 30,
-    clears: ['receiver hearts-volume 2'],
+    clears: ['hearts-volume 2'],
     clearsWithinS: 30,
   },
 };

@@ -52,7 +52,7 @@ export interface AlarmVerdict {
 export interface AlarmExample {
   /** Where the run stands when it begins. */
   readonly from: 'idle' | 'heat-up' | 'heads' | 'hearts' | 'held' | 'cool-down';
-  readonly still?: 'pot' | 'column';
+  readonly still?: 'pot' | 'column' | 'twin-pot';
   readonly fires: readonly string[];
   readonly withinS: number;
   readonly clears: readonly string[];

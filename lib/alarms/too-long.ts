@@ -23,8 +23,8 @@ export const phaseTooLong: AlarmRule = {
   },
   example: {
     from: 'heads',
-    fires: [],
-    withinS: 1900,
+    fires: ['vapour-temp stays'],
+    withinS: 3700,
     clears: ['order cut'],
     clearsWithinS: 5,
   },
