@@ -43,7 +43,7 @@ describe('rehearse', () => {
   it('warns of a receiver that overflows', async () => {
     const small = {
       ...still,
-      receivers: { ...still.receivers, 'hearts-can': { ...still.receivers['hearts-can'], capacityL: 6 } },
+      receivers: { ...still.receivers, 'hearts-can': { capacityL: 6, takes: ['hearts'] } },
     };
     const rehearsed = await rehearse(small, recipe, ...charge);
     expect(rehearsed.receivers.find((one) => one.receiver === 'hearts-can')?.overflows).toBe(true);

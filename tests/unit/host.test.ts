@@ -138,7 +138,7 @@ describe('host', () => {
     const waiting = { scans: 0, decisions: 0, bytes: 0 };
     const room = stillroom({
       ...journal,
-      commit: () => (fails ? { kind: 'failed', failure, waiting, retryInMs: 1000 } : journal.commit()),
+      commit: () => (fails ? { kind: 'failed', failure, runs: [], waiting, retryInMs: 1000 } : journal.commit()),
     });
     room.pass(20);
     room.stills[0].order(start, 'still', 'o1');
