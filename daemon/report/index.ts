@@ -1,0 +1,17 @@
+export {
+  type AfterRun,
+  checkAfterRun,
+  type KeptFeints,
+  type Measurable,
+  measurables,
+  readAfterRun,
+  readAllAfterRuns,
+  type SavedAfterRun,
+  saveAfterRun,
+} from './after-run';
+export type { ComparedLine, ComparedRun } from './comparison';
+export { oneLine, plainText } from './html';
+export { makeReport, type ReportOptions, reportOf } from './report';
+export { sayVerified } from './section-record';
+export { type RecordReader, type RunStory, readStory, summaryOf } from './story';
+export { type Wording, wordingOf } from './words';
