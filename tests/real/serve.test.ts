@@ -20,6 +20,7 @@ function configFor(port: number, folder: string): string {
     points: {
       vapour: { kind: 'vapour-temp', resolution: 0.0625, staleAfterS: 120 },
       air: { kind: 'air-pressure' },
+      button: { kind: 'attendance' },
     },
   };
   writeFileSync(join(folder, 'still.yaml'), stringify(still));
@@ -39,6 +40,7 @@ function configFor(port: number, folder: string): string {
         feeds: {
           vapour: { mqtt: { topic: 'tele/still_probe/SENSOR', path: 'DS18B20.Temperature', unitPath: 'TempUnit' } },
           air: { mqtt: { topic: 'still-room/sensor/air_pressure/state', unit: 'hPa' } },
+          button: { mqtt: { topic: 'still-room/binary_sensor/button/state' } },
         },
         drives: {
           element: { mqtt: { topic: 'cmnd/heater/Dimmer', template: '{percent}' } },
@@ -129,7 +131,12 @@ describe.skipIf(!needs('mosquitto') || !needs('mosquitto-clients'))('serve with 
   it('carries a run from heat-up to finish on published readings, with valves switched', async () => {
     await publish('still-room/sensor/air_pressure/state', '961.4');
     await feed(ramp(25, 25.5, 30));
-    expect((await order({ order: 'start', chargeL: 50, chargeVolPercent: 29 })).accepted).toBe(true);
+    // From a broker outside a run starts only once somebody has answered at the still.
+    const start = { order: 'start', chargeL: 50, chargeVolPercent: 29 };
+    expect(await order(start)).toMatchObject({ accepted: false });
+    await publish('still-room/binary_sensor/button/state', 'OFF', '-q', '1');
+    await publish('still-room/binary_sensor/button/state', 'ON', '-q', '1');
+    expect((await order(start)).accepted).toBe(true);
     await heard.until(/middlecut\/test-pot\/phase heat-up/);
     await heard.until(/cmnd\/valve_box\/POWER2 ON/);
     await heard.until(/cmnd\/heater\/Dimmer 100/);
