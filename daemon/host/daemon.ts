@@ -1,28 +1,32 @@
-import { mkdirSync } from 'node:fs';
-import { join } from 'node:path';
 import type { Subscription } from 'rxjs';
 import type { Command, Event, Reason } from '../../lib/engine/types';
+import { topicsOf } from '../../lib/wire';
 import { languages, type Saying, sayReason } from '../../lib/words';
-import { startBroker } from '../broker';
-import { isLoopback, type LoadedConfig } from '../config';
-import { type Drives, openDrives } from '../drives';
-import { openFeeds } from '../feeds';
-import { type Link, type LinkEvent, openLink, targetOf } from '../link';
-import { type Journal, openJournal } from '../store';
+import { type RunningBroker, startBroker } from '../broker';
+import type { LoadedConfig } from '../config';
+import type { Drives } from '../drives';
+import { type Link, openLink, targetOf } from '../link';
+import type { Journal } from '../store';
 import { createAnnouncer, iso } from './announce';
-import { createHost, type Host, type HostLog } from './host';
-import { hearOrders } from './orders-in';
+import { createHost, type Host, type HostLog, type Outlet } from './host';
+import { reportLink, untilOnline } from './link-report';
+import { watchLink } from './link-watch';
+import { createOwnAlarms, type OwnAlarms } from './own-alarms';
+import { withOwnWords } from './own-words';
+import { createPulse } from './pulse';
+import { CannotStart, journalFile, type OpenedRecord, openRecord } from './record';
 import { restoreRun } from './restore';
-import { createStillHost, type StillHost } from './still-host';
+import type { StillHost } from './still-host';
 import { openStillroomPage } from './stillroom-page';
+import { connect, drivesFor, holdAll, hostFor, isOwnLoopback, sayRestored, tellSafe } from './wiring';
 
-export const journalFile = 'record.sqlite';
+export { CannotStart, journalFile };
 
 export interface DaemonOptions {
   readonly config: LoadedConfig;
   readonly log: HostLog & { debug(about: object, message: string): void };
   readonly onEvent?: (still: StillHost, event: Event) => void;
-  readonly afterTurn?: () => void;
+  readonly afterTurn?: (scanned: readonly StillHost[]) => void;
   /** The link was taken over by another daemon, or the program itself is at fault: somebody has to end us. */
   readonly onLost: (why: 'displaced' | 'fault') => void;
 }
@@ -32,84 +36,187 @@ export interface Daemon {
   readonly host: Host;
   readonly journal: Journal;
   readonly saying: Saying;
+  /** Alarms of the daemon about itself. */
+  readonly ownAlarms: OwnAlarms;
+  readonly linkStatus: Link['status'];
   /** Where the broker is, as an address to give to others. */
   readonly brokerUrl: string;
   /** Where the page for the stillroom is; null where there is none. */
   readonly pageUrl: string | null;
+  /** The program is at fault, wherever that came out: heat is told off at once, and the end is asked for. */
+  fault(error: unknown): void;
   stop(): Promise<void>;
 }
 
-/** Why a daemon cannot start, in one line for people. */
-export class CannotStart extends Error {}
+/** A broker that cannot start leaves nothing open behind it. */
+async function openBroker(config: LoadedConfig, journal: Journal): Promise<RunningBroker | null> {
+  if (config.broker.kind === 'external') return null;
+  try {
+    return await startBroker(config.broker);
+  } catch (error) {
+    journal.close();
+    throw new CannotStart(error instanceof Error ? error.message : String(error), { cause: error });
+  }
+}
+
+/** The daemon's own alarms, said on the topics of every still and in the log. */
+function sayOwnAlarms(stills: readonly StillHost[], link: Link, wordsOf: (reason: Reason) => string, log: HostLog) {
+  const topics = stills.map(({ still }) => topicsOf(still.id));
+  const ownAlarms = createOwnAlarms({
+    wordsOf,
+    nowIso: () => iso(Date.now()),
+    changed: ({ alarm, event }) => {
+      const line = `alarm ${alarm.alarm} ${alarm.transition}: ${alarm.reason.text}`;
+      if (alarm.transition === 'raised') log.warn({ alarm: alarm.alarm }, line);
+      else log.info({ alarm: alarm.alarm }, line);
+      for (const one of topics) link.retain(one.alarm(alarm.alarm), JSON.stringify(alarm));
+      for (const one of topics) link.event(one.event, JSON.stringify(event));
+    },
+  });
+  for (const alarm of ownAlarms.messages()) {
+    for (const one of topics) link.retain(one.alarm(alarm.alarm), JSON.stringify(alarm));
+  }
+  return ownAlarms;
+}
+
+function recordFailing(message: string): Reason {
+  return { code: 'alarm.record-failing', numbers: { failure: message } };
+}
+
+function sayRecord({ failure, aside }: OpenedRecord, ownAlarms: OwnAlarms, log: HostLog): void {
+  if (failure !== null) {
+    log.error({ failure: failure.kind }, `${failure.message}. ${failure.remedy}. No run can start.`);
+    ownAlarms.set('record-failing', recordFailing(failure.message));
+  }
+  if (aside === null) return;
+  const rescued = aside.rescued.length === 0 ? 'no open run could be read' : `goes on as ${aside.rescued.join(', ')}`;
+  ownAlarms.set('record-set-aside', { code: 'alarm.record-set-aside', numbers: { file: aside.file, rescued } });
+}
+
+function outletFor(link: Link, drives: ReadonlyMap<StillHost, Drives>, log: HostLog, isMute: () => boolean): Outlet {
+  // Ids begin anew with what was last written down: a device that remembers them must not take a new command for an old one.
+  const tag = tagOf(link);
+  return {
+    retain: link.retain,
+    event: link.event,
+    passing: link.passing,
+    command: (still: StillHost, command: Command) => {
+      if (isMute()) return;
+      const sent = drives.get(still)?.send({ ...command, id: `${tag}-${command.id}` });
+      if (sent === 'offline' && !command.repeat) log.warn({ drive: command.drive }, 'link is down: command not sent');
+    },
+  };
+}
+
+const tagOf = (link: Link): string => link.owner.slice(0, 6);
+
+/** Ids for orders that bring none. */
+function createIds(link: Link): () => string {
+  let count = 0;
+  return () => {
+    count += 1;
+    return `${tagOf(link)}-o${count}`;
+  };
+}
 
 /** Puts everything together: journal, broker, link, stills, feeds, drives; and takes it apart again in the safe order. */
 export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   const { config, log } = options;
-  const journal = openRecord(config.dataFolder);
-  const broker = config.broker.kind === 'embedded' ? await startBroker(config.broker) : null;
+  const nowMs = () => performance.now();
+  let openedLate: (journal: Journal) => void = () => undefined;
+  const record = openRecord({ folder: config.dataFolder, nowMs, opened: (journal) => openedLate(journal) });
+  const { journal } = record;
+  const broker = await openBroker(config, journal);
   const target = broker !== null ? broker.target : targetOf(config.broker as Parameters<typeof targetOf>[0]);
   const link = openLink({ target, group: config.group, clientId: config.broker.clientId });
-  const saying: Saying = { language: languages[config.language] ?? languages.en!, temperature: config.temperatures };
-  await untilOnline(link, firstWaitMs);
-  const stills = config.stills.map((loaded) => hostFor(loaded, journal, log));
-  const drives = new Map(stills.map((still, index) => [still, drivesFor(config, index, link, saying)]));
-  const subscriptions: Subscription[] = [];
+  const language = withOwnWords(languages[config.language] ?? languages.en!);
+  const saying: Saying = { language, temperature: config.temperatures };
+  const wordsOf = (reason: Reason) => sayReason(reason, saying);
+  let isDisplaced = false;
+  let host: Host | null = null;
+  const displace = (): void => {
+    isDisplaced = true;
+    options.onLost('displaced');
+  };
+  const subscriptions: Subscription[] = [
+    link.events.subscribe((event) => {
+      reportLink(event, log, displace);
+      if (event.kind === 'status' && event.status === 'online') host?.tellAgain();
+    }),
+  ];
   broker?.events.subscribe((event) => log.warn({ event }, `broker: ${event.kind}`));
+  await untilOnline(link);
 
-  const page = await openStillroomPage(config, stills, journal, saying, () => host.wake(), log);
-  const host: Host = createHost({
+  // Not before the place is ours: whoever takes up a run ends the daemon that writes it now.
+  const restored = config.stills.map(({ still }) => restoreRun(journal, still.id));
+  for (const [index, { still }] of config.stills.entries()) {
+    if (record.failure === null) sayRestored(still.id, restored[index]!, log);
+  }
+  const stills = config.stills.map((loaded, index) => hostFor(loaded, restored[index]!, journal, wordsOf));
+  const drives = new Map(stills.map((still, index) => [still, drivesFor(config.stills[index]!, link, wordsOf)]));
+  const ownAlarms = sayOwnAlarms(stills, link, wordsOf, log);
+  const pulse = createPulse(nowMs);
+  const isLinkSilent = watchLink(stills, link, nowMs, (still, silentS) => {
+    const text = `the broker was not heard for ${silentS.toFixed(0)} s`;
+    still.order({ order: 'hold', by: 'the daemon', text }, 'still', 'link-silent');
+    ownAlarms.set('link-silent', { code: 'alarm.link-silent', numbers: { silentS } });
+  });
+  const fault = (error: unknown): void => {
+    const words = error instanceof Error ? (error.stack ?? error.message) : String(error);
+    log.error({}, `fault of the program, heat is told off: ${words}`);
+    if (!isDisplaced) for (const still of stills) tellSafe(still, drives.get(still), tagOf(link));
+    options.onLost('fault');
+  };
+  const page = await openStillroomPage(config, stills, journal, saying, () => host?.wake(), log);
+  host = createHost({
     stills,
     journal,
     announcer: createAnnouncer(saying),
     log,
     wallClockMs: Date.now,
-    tickMs: Math.max(10, 1000 / Math.max(...stills.map((_still, index) => config.stills[index]?.speed ?? 1))),
-    outlet: {
-      retain: link.retain,
-      event: link.event,
-      passing: link.passing,
-      command: (still: StillHost, command: Command) => {
-        const sent = drives.get(still)?.send(command);
-        if (sent === 'offline' && !command.repeat) log.warn({ drive: command.drive }, 'link is down: command not sent');
-      },
-    },
-    onFault: (error) => {
-      log.error(
-        {},
-        `fault of the program, heat is told off: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
-      );
-      for (const still of stills) tellSafe(still, drives.get(still));
-      options.onLost('fault');
+    tickMs: Math.max(10, 1000 / Math.max(...stills.map(({ speed }) => speed))),
+    outlet: outletFor(link, drives, log, () => isDisplaced),
+    onRecord: (failure) => ownAlarms.set('record-failing', failure === null ? null : recordFailing(failure.message)),
+    onTakenOver: displace,
+    onFault: fault,
+    afterTurn: (scanned) => {
+      pulse.beat();
+      if (!isLinkSilent() && link.status() === 'online') ownAlarms.set('link-silent', null);
+      page.turned();
+      options.afterTurn?.(scanned);
     },
     onEvent: (still, event) => {
       page.hear(still, event);
       options.onEvent?.(still, event);
     },
-    afterTurn: () => {
-      page.turned();
-      options.afterTurn?.();
-    },
   });
-  subscriptions.push(link.events.subscribe((event) => reportLink(event, log, options.onLost)));
-  let orders = 0;
-  const idFor = () => {
-    orders += 1;
-    return `${Date.now().toString(36)}-${orders}`;
+  const { wake } = host;
+  openedLate = (late) => {
+    for (const still of stills) {
+      const restoring = restoreRun(late, still.still.id);
+      if (restoring.kind === 'ok' && still.adopt(restoring.restored)) sayRestored(still.still.id, restoring, log);
+    }
   };
+  const shared = { link, from: isOwnLoopback(config) ? 'still' : 'remote', wake, pulse, ownAlarms, log } as const;
+  const idFor = createIds(link);
   for (const [index, still] of stills.entries()) {
-    subscriptions.push(...connect(config, index, still, link, host, idFor, log));
+    subscriptions.push(...connect({ loaded: config.stills[index]!, still, idFor, ...shared }));
   }
+  sayRecord(record, ownAlarms, log);
   host.start();
   return {
     stills,
     host,
     journal,
     saying,
-    pageUrl: page.url,
+    ownAlarms,
+    linkStatus: link.status,
     brokerUrl: `mqtt://${target.host}:${target.port}`,
+    pageUrl: page.url,
+    fault,
     async stop() {
       for (const subscription of subscriptions) subscription.unsubscribe();
-      holdAll(stills);
+      if (!isDisplaced) holdAll(stills);
       host.stop();
       await page.close();
       await link.drain(2000);
@@ -120,154 +227,4 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
       if (closed.kind === 'failed') log.error({}, closed.failure.message);
     },
   };
-}
-
-/** The first commands should not be lost to a link that is just opening; a broker that is away is waited for no longer. */
-const firstWaitMs = 2000;
-
-function untilOnline(link: Link, withinMs: number): Promise<void> {
-  if (link.status() === 'online') return Promise.resolve();
-  return new Promise((resolve) => {
-    const done = () => {
-      clearTimeout(timer);
-      subscription.unsubscribe();
-      resolve();
-    };
-    const timer = setTimeout(done, withinMs);
-    const subscription = link.events.subscribe((event) => {
-      if (event.kind === 'status' && event.status === 'online') done();
-    });
-  });
-}
-
-function openRecord(folder: string): Journal {
-  mkdirSync(folder, { recursive: true });
-  const opened = openJournal(join(folder, journalFile));
-  if (opened.kind === 'failed') throw new CannotStart(`${opened.failure.message}. ${opened.failure.remedy}.`);
-  return opened.value;
-}
-
-function hostFor(loaded: LoadedConfig['stills'][number], journal: Journal, log: HostLog): StillHost {
-  const restored = restoreRun(journal, loaded.still.id);
-  if (restored.kind === 'failed') {
-    throw new CannotStart(
-      `run ${restored.runId} cannot be taken up: ${restored.failure.message}. ${restored.failure.remedy}.`,
-    );
-  }
-  if (restored.kind === 'ok') {
-    const { runId, run } = restored.restored;
-    log.warn(
-      { still: loaded.still.id, run: runId },
-      `run ${runId} was left open in ${run.phase}: ${run.state}, heat off, waits for an order`,
-    );
-  }
-  return createStillHost({
-    still: loaded.still,
-    recipes: loaded.recipes.map(({ recipe }) => recipe),
-    speed: loaded.speed,
-    journal,
-    wallClockMs: Date.now,
-    resumed: restored.kind === 'ok' ? restored.restored : null,
-  });
-}
-
-function drivesFor(config: LoadedConfig, index: number, link: Link, saying: Saying): Drives {
-  const loaded = config.stills[index]!;
-  return openDrives({
-    still: loaded.still,
-    drives: loaded.drives,
-    link,
-    nowIso: () => iso(Date.now()),
-    wordsOf: (reason) => sayReason(reason, saying),
-    speed: loaded.speed,
-  });
-}
-
-function isOwnLoopback(config: LoadedConfig): boolean {
-  return config.broker.kind === 'embedded' && isLoopback(config.broker.host);
-}
-
-/** Readings a second and point that a still at usual speed may send. */
-const readingsPerS = 50;
-
-function connect(
-  config: LoadedConfig,
-  index: number,
-  still: StillHost,
-  link: Link,
-  host: Host,
-  idFor: () => string,
-  log: DaemonOptions['log'],
-): Subscription[] {
-  const loaded = config.stills[index]!;
-  const about = { still: still.still.id };
-  const feeds = openFeeds({
-    still: loaded.still,
-    feeds: loaded.feeds,
-    link,
-    maxPerS: readingsPerS * Math.max(1, loaded.speed),
-    report: (event) => {
-      const line = `feed ${event.source}: ${event.kind}${event.kind === 'trouble' ? `: ${event.message}` : ''}`;
-      if (event.kind === 'restored') log.info(about, line);
-      else log.warn(about, line);
-    },
-  });
-  return [
-    feeds.subscribe(({ point, value, fault, arrivalMs }) => {
-      still.put(point, value, fault, arrivalMs);
-      host.wake();
-    }),
-    hearOrders(still, link, isOwnLoopback(config) ? 'still' : 'remote', () => host.wake(), idFor),
-  ];
-}
-
-function reportLink(event: LinkEvent, log: HostLog, onLost: DaemonOptions['onLost']): void {
-  switch (event.kind) {
-    case 'status':
-      log.info({}, `broker ${event.status}`);
-      return;
-    case 'displaced':
-      log.error(
-        { owner: event.owner },
-        'another daemon of this group has taken the link: this one commands nothing more',
-      );
-      onLost('displaced');
-      return;
-    case 'second-owner':
-      log.error({ owner: event.owner }, 'another daemon says that it owns this group');
-      return;
-    default:
-      log.warn(
-        event,
-        `link: ${event.kind}${'topic' in event ? ` ${event.topic}` : ''}${'message' in event ? `: ${event.message}` : ''}`,
-      );
-  }
-}
-
-/** Straight to the drives, past an engine that cannot be trusted any more: heat off, coolant on, receivers as they are. */
-function tellSafe(still: StillHost, drives: Drives | undefined): void {
-  for (const [id, drive] of Object.entries(still.still.drives)) {
-    const value = drive.kind === 'coolant' ? 1 : drive.kind === 'heat' || drive.kind === 'contactor' ? 0 : null;
-    if (value === null) continue;
-    const reason: Reason = { code: 'fault.program', numbers: {} };
-    const command = {
-      id: `fault-${id}`,
-      drive: id,
-      value,
-      issuedAtS: still.run.now,
-      ttlS: drive.ttlS,
-      repeat: false,
-      safe: true,
-      reason,
-    };
-    drives?.send(command);
-  }
-}
-
-/** On the way out: a run that is under way is held, so that heat is told off before the link closes. */
-function holdAll(stills: readonly StillHost[]): void {
-  for (const still of stills) {
-    if (still.run.state === 'running' && still.run.step >= 0)
-      still.order({ order: 'hold', by: 'shutdown' }, 'still', 'shutdown');
-  }
 }

@@ -42,6 +42,8 @@ export interface StillHost {
   readonly runId: string | null;
   /** Wall time at which the present phase or state began [ms]. */
   readonly sinceMs: number;
+  /** Engine seconds a second. */
+  readonly speed: number;
   readonly hasWork: boolean;
   now(): number;
   /** A reading with the monotonic instant of its arrival [ms]. */
@@ -52,6 +54,8 @@ export interface StillHost {
   turn(): Turn;
   /** After the commit of a turn: ends the run in the record when it is over. */
   settle(): Committed | null;
+  /** Takes up a run that was left open, where none runs: for a record that could be opened late. */
+  adopt(resumed: NonNullable<StillHostOptions['resumed']>): boolean;
   /** Goes on as after a restart, held, where what the drives were told is not known any more; all before must be written. */
   rebuild(): Stored<null>;
   /** Ends the run in the record while the still cools: nothing more can be decided. False where it is not cooling. */
@@ -72,7 +76,7 @@ export function createStillHost(options: StillHostOptions): StillHost {
     options.resumed === null
       ? createController(watchPlant(still), freshRun(0))
       : createController(options.resumed.plant, options.resumed.run);
-  const clock: EngineClock = createClock(speed, controller.run.now, monotonicMs);
+  let clock: EngineClock = createClock(speed, controller.run.now, monotonicMs);
   let sinceMs = wallClockMs();
   let checkpointAtS = controller.run.now;
   /** The run is over and its end waits to be written: nothing more may be added to its record. */
@@ -131,6 +135,7 @@ export function createStillHost(options: StillHostOptions): StillHost {
   return {
     still,
     recipes,
+    speed,
     get plant() {
       return controller.plant;
     },
@@ -187,6 +192,16 @@ export function createStillHost(options: StillHostOptions): StillHost {
     },
     conclude() {
       return runId !== null && isCooling(controller.run) && end(outcomeOf(controller.run)).kind === 'ok';
+    },
+    adopt(resumed) {
+      if (runId !== null) return false;
+      runId = resumed.runId;
+      clock = createClock(speed, resumed.run.now, monotonicMs);
+      // What waits was dated by the other clock.
+      readings = [];
+      change(createController(resumed.plant, resumed.run));
+      checkpointAtS = resumed.run.now;
+      return true;
     },
     rebuild() {
       if (runId === null || isEnding) return { kind: 'ok', value: null };
