@@ -1,6 +1,7 @@
 import { type LoadedConfig, loadConfig, showLocated } from '../config';
 import { CannotStart, type Daemon, startDaemon } from '../host/daemon';
 import { createLog } from '../host/log';
+import { openSystemd } from '../neighbours/systemd';
 import { type Command, flagOf, type Io, misunderstood, readOptions, textOf } from './command';
 
 const help = `middlecut serve --config FILE
@@ -27,6 +28,14 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   return serveConfig(loaded.value, flagOf(read.options, 'json'), io);
 }
 
+/** One line for the system's own status: each still with its state and phase, and the broker where it is away. */
+function statusOf(daemon: Daemon): string {
+  const stills = daemon.stills.map(({ still, run }) => `${still.name}: ${run.state}, ${run.phase}`);
+  const link = daemon.linkStatus() === 'online' ? [] : [`broker ${daemon.linkStatus()}`];
+  const alarms = daemon.ownAlarms.standing.length === 0 ? [] : [`alarms: ${daemon.ownAlarms.standing.join(', ')}`];
+  return [...stills, ...link, ...alarms].join('; ');
+}
+
 async function serveConfig(config: LoadedConfig, json: boolean, io: Io): Promise<number> {
   const format = json ? 'json' : config.log.format;
   const log = createLog({ level: config.log.level, format }, io.terminal !== null, io.err);
@@ -34,13 +43,28 @@ async function serveConfig(config: LoadedConfig, json: boolean, io: Io): Promise
   const ended = new Promise<number>((resolve) => {
     end = resolve;
   });
-  let daemon: Daemon;
+  const systemd = openSystemd({
+    environment: io.environment,
+    pid: process.pid,
+    stills: config.stills.map(({ still }) => still.id),
+    nowMs: () => performance.now(),
+    complain: (message) => log.warn({}, message),
+  });
+  let daemon: Daemon | null = null;
   try {
-    daemon = await startDaemon({ config, log, onLost: (why) => end(why === 'displaced' ? 75 : 70) });
+    daemon = await startDaemon({
+      config,
+      log,
+      onLost: (why) => end(why === 'displaced' ? 75 : 70),
+      afterTurn: (scanned) => {
+        systemd.scanned(scanned.map(({ still }) => still.id));
+        if (daemon !== null) systemd.status(statusOf(daemon));
+      },
+    });
   } catch (error) {
-    const message = error instanceof CannotStart || isAddressInUse(error) ? (error as Error).message : null;
-    if (message === null) throw error;
-    log.fatal({}, message);
+    if (!(error instanceof CannotStart)) throw error;
+    log.fatal({}, error.message);
+    systemd.close();
     return 1;
   }
   const names = daemon.stills.map(({ still }) => still.name).join(', ');
@@ -49,17 +73,28 @@ async function serveConfig(config: LoadedConfig, json: boolean, io: Io): Promise
     `serving ${names}; broker ${daemon.brokerUrl}; record in ${config.dataFolder}`,
   );
   if (daemon.pageUrl !== null) log.info({}, `page for the stillroom: ${daemon.pageUrl}`);
-  const stop = (): void => end(0);
-  process.once('SIGINT', stop);
-  process.once('SIGTERM', stop);
+  const { fault } = daemon;
+  const forget = endOn(() => end(0), fault);
+  systemd.ready();
   const code = await ended;
-  log.info({}, 'ending: runs are held, heat is told off');
+  systemd.stopping(code === 75 ? 'another daemon has taken over' : 'runs are held, heat is told off');
+  if (code !== 75) log.info({}, 'ending: runs are held, heat is told off');
   await daemon.stop();
+  systemd.close();
+  forget();
   return code;
 }
 
-function isAddressInUse(error: unknown): boolean {
-  return error instanceof Error && 'code' in error && error.code === 'EADDRINUSE';
+/** What ends us: a request, a terminal that is closed, or an error nobody caught, which must not leave the heat on. */
+function endOn(request: () => void, fault: (error: unknown) => void): () => void {
+  const requests = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+  const faults = ['uncaughtException', 'unhandledRejection'] as const;
+  for (const signal of requests) process.on(signal, request);
+  for (const kind of faults) process.on(kind, fault);
+  return () => {
+    for (const signal of requests) process.off(signal, request);
+    for (const kind of faults) process.off(kind, fault);
+  };
 }
 
 export const serve: Command = { help, run };
