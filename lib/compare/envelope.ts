@@ -123,15 +123,38 @@ const shortestPercent = 2;
  */
 export function departuresOf(envelope: Envelope, run: ComparedRun): readonly Departure[] {
   const profile = profileOf(run);
-  const found = quantities.flatMap((quantity) => stretches(envelope, profile, quantity));
+  const found = quantities.flatMap((quantity) =>
+    joined(stretches(envelope, profile, quantity)).filter(
+      (one) => one.toSharePercent - one.fromSharePercent + 1 >= shortestPercent,
+    ),
+  );
   return found.sort((a, b) => a.fromSharePercent - b.fromSharePercent);
+}
+
+/** Stretches on one side with next to nothing between them are one. */
+function joined(stretches: readonly Departure[]): Departure[] {
+  const whole: Departure[] = [];
+  for (const one of stretches) {
+    const last = whole[whole.length - 1];
+    if (
+      last === undefined ||
+      last.side !== one.side ||
+      one.fromSharePercent - last.toSharePercent > shortestPercent + 1
+    ) {
+      whole.push(one);
+      continue;
+    }
+    const worse = Math.abs(one.worst) > Math.abs(last.worst) ? one : last;
+    whole[whole.length - 1] = { ...worse, fromSharePercent: last.fromSharePercent, toSharePercent: one.toSharePercent };
+  }
+  return whole;
 }
 
 function stretches(envelope: Envelope, profile: Profile, quantity: Quantity): Departure[] {
   const found: Departure[] = [];
   let open: { side: 'above' | 'below'; from: number; worst: number; worstAt: number } | null = null;
   const close = (before: number) => {
-    if (open !== null && before - open.from + 1 >= shortestPercent) {
+    if (open !== null) {
       const { side, from, worst, worstAt } = open;
       found.push({ quantity, side, fromSharePercent: from, toSharePercent: before, worst, worstAtPercent: worstAt });
     }
