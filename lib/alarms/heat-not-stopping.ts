@@ -1,16 +1,19 @@
 import { powerOf, runOnS } from '../engine/hot';
 import { trusted } from '../engine/reading';
 import { movedBy } from './movement';
-import { type AlarmContext, type AlarmRule, drivesOf, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, type AlarmVerdict, drivesOf, quiet, when } from './rule';
+import { vapourThereC } from './watch';
 
 const graceS = 5;
 const offShare = 0.05;
 const overS = 180;
 const leastRiseK = 1.5;
+const warmC = 40;
 
 /**
  * Heat goes on although it was told off: a welded relay, a stuck valve. By the power drawn or by what the drive says;
- * where nothing of the kind is fitted, by a boiler that goes on warming long after.
+ * where nothing of the kind is fitted, by a boiler that goes on warming, or vapour that
+ * goes on coming, long after.
  */
 export const heatNotStopping: AlarmRule = {
   id: 'heat-not-stopping',
@@ -54,11 +57,16 @@ export const heatNotStopping: AlarmRule = {
   },
 };
 
-function byBoiler({ plant, run, watch, instance, active }: AlarmContext, sinceS: number) {
+/** Nothing says what the heat does: long after it, the boiler still warms, or the vapour does not fail. */
+function byBoiler({ plant, run, watch, instance, active }: AlarmContext, sinceS: number): AlarmVerdict {
   if (run.phase === 'idle' || sinceS < runOnS(plant) + overS) return quiet;
   const riseK = movedBy(watch, 'boilerC', overS);
-  const last = watch.samples[watch.samples.length - 1]?.boilerC ?? null;
-  if (riseK === null || last === null || last < 60) return quiet;
-  const on = riseK >= (active ? 0 : leastRiseK);
-  return when(on, 'heat-not-stopping-boiler', { drive: instance, riseK, overS, sinceS });
+  const last = watch.samples[watch.samples.length - 1];
+  if (riseK === null || last === undefined || (last.boilerC ?? 0) < warmC) return quiet;
+  const warms = riseK >= (active ? 0 : leastRiseK);
+  const numbers = { drive: instance, riseK, overS, sinceS };
+  if (warms) return when(true, 'heat-not-stopping-boiler', numbers);
+  const vapourK = movedBy(watch, 'vapourC', overS);
+  const boilsOn = vapourK !== null && (last.vapourC ?? 0) >= vapourThereC && vapourK > -1 && riseK > -0.3;
+  return when(boilsOn, 'heat-not-stopping-vapour', { drive: instance, vapourC: last.vapourC, sinceS });
 }

@@ -74,6 +74,7 @@ export const enAlarmSentences: Readonly<Record<string, string>> = {
   'alarm.heat-not-stopping': '{drive} draws {powerW}, {sinceS} after it was told off',
   'alarm.heat-not-stopping-reported': '{drive} says it is on, {sinceS} after it was told off',
   'alarm.heat-not-stopping-boiler': 'boiler warmed by {riseK} in {overS}, {sinceS} after {drive} was told off',
+  'alarm.heat-not-stopping-vapour': 'vapour still {vapourC}, {sinceS} after {drive} was told off',
   'alarm.boiler-over-pressure': 'boiler {gaugeHPa} above the air, limit {limitHPa}',
   'alarm.boiler-pressure-high': 'boiler {gaugeHPa} above the air, half of what it may stand is {limitHPa}',
   'alarm.vacuum': 'boiler {underHPa} below the air, limit {limitHPa}',

@@ -138,7 +138,7 @@ function overrideOf(story: Story, point: string, what: string): Override | null 
   if (what === 'silent') return { kind: 'silent' };
   if (what === 'not-a-number') return { kind: 'text' };
   if (what === 'follows' || what === 'speaks') return null;
-  const move = /^(rises|falls) ([\d.]+)(?: [A-Za-z]+)?\/(s|min|h)(?: until (-?[\d.]+))?$/.exec(what);
+  const move = /^(rises|falls) ([\d.]+) ?[A-Za-z]*\/(s|min|h)(?: until (-?[\d.]+))?$/.exec(what);
   if (move === null) return undefined;
   const perS = (Number(move[2]) / (perUnit[move[3] ?? ''] ?? 1)) * (move[1] === 'rises' ? 1 : -1);
   const until = move[4] === undefined ? null : Number(move[4]);

@@ -1,0 +1,7 @@
+# Swapped by someone who cleaned the plugs: the vapour cannot be hotter than what it rises from.
+
+0:05  vapour-temp 88.5
+      boiler-temp 80.3
+      expect alarm probes-swapped within 60 s
+      expect cuts suspended within 5 s
+      expect heat off within 90 s
