@@ -23,7 +23,8 @@ const types: Readonly<Record<string, string>> = {
 /** The files of the page, read once: what is not among them does not exist, whatever a path says. */
 export type Assets = ReadonlyMap<string, Asset>;
 
-export function loadAssets(folder: string = join(__dirname, 'assets')): Assets {
+export function loadAssets(named?: string): Assets {
+  const folder = named ?? join(__dirname, 'assets');
   const assets = new Map<string, Asset>();
   for (const name of readdirSync(folder)) {
     const type = types[extname(name)];

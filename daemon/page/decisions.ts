@@ -58,9 +58,9 @@ function textOf(event: Event, saying: Saying): string {
     case 'state':
       return event.from === event.to ? why : `${said(event.from)} → ${said(event.to)}: ${why}`;
     case 'alarm':
-      return `${event.alarm} ${said(event.transition)}: ${why}`;
+      return `${said(event.alarm)}, ${said(event.transition)}: ${why}`;
     case 'trip':
-      return `${event.trip} ${said(event.state)}: ${why}`;
+      return `${said(event.trip)}, ${said(event.state)}: ${why}`;
     case 'jar':
       return `jar ${event.number}: ${why}`;
     case 'order':

@@ -22,6 +22,8 @@ export interface PageOptions {
   readonly log: HostLog;
   /** How the page shows temperatures, and in which language. */
   readonly showing?: { readonly language: string; readonly temperatures: 'C' | 'F' };
+  /** Folder of the page's files; the one beside this program if left out. */
+  readonly folder?: string;
   /** For tests of slow readers. */
   readonly live?: Partial<Omit<LiveOptions, 'source'>>;
 }

@@ -5,7 +5,7 @@ import type { PageSource } from './source';
 export interface LiveOptions {
   readonly source: PageSource;
   readonly clockMs?: () => number;
-  /** Shortest time between two views of a still [ms]. */
+  /** Shortest time between two views while nothing is decided [ms]. */
   readonly everyMs?: number;
   /** A word that we are here, where nothing else is to be said [ms]. */
   readonly beatMs?: number;
@@ -32,12 +32,16 @@ interface Reader {
   missed: boolean;
 }
 
+/** Shortest time between two views where something is decided [ms]. */
+const decisionMs = 50;
+
 export function createLive(options: LiveOptions): Live {
   const { source, clockMs = () => performance.now() } = options;
-  const { everyMs = 500, beatMs = 2000, stuckMs = 20_000, mostReaders = 32 } = options;
+  const { everyMs = 1000, beatMs = 2000, stuckMs = 20_000, mostReaders = 32 } = options;
   const readers = new Set<Reader>();
   const dirty = new Set<string>();
   const heardAtMs = new Map<string, number>();
+  const decided = new Map<string, number>();
   let flushedAtMs = Number.NEGATIVE_INFINITY;
   let timer: NodeJS.Timeout | null = null;
 
@@ -108,10 +112,17 @@ export function createLive(options: LiveOptions): Live {
     changed(still) {
       heardAtMs.set(still, clockMs());
       source.noted(still);
+      const isDecision = decided.get(still) !== source.decided(still);
+      decided.set(still, source.decided(still));
       if (readers.size === 0) return;
       dirty.add(still);
-      // Views are made after the turn that changed them, not within it.
-      timer ??= setTimeout(flush, Math.max(0, flushedAtMs + everyMs - clockMs()));
+      if (timer !== null && isDecision) {
+        clearTimeout(timer);
+        timer = null;
+      }
+      // Views are made after the turn that changed them, not within it; what was decided is seen at once.
+      const apartMs = isDecision ? decisionMs : everyMs;
+      timer ??= setTimeout(flush, Math.max(0, flushedAtMs + Math.min(apartMs, everyMs) - clockMs()));
     },
     close() {
       clearInterval(beat);

@@ -38,7 +38,7 @@ export async function openPage(options: PageOptions): Promise<Page> {
   const desk: Desk = {
     options,
     closed: isLoopback(host) && password === null,
-    assets: loadAssets(),
+    assets: loadAssets(options.folder),
     sessions: createSessions(password),
     live: createLive({ source, ...options.live }),
     routes: routesOf(source),

@@ -38,6 +38,7 @@ interface Station {
   readonly host: StillHost;
   readonly trend: TrendKeeper;
   decisions: readonly DecisionView[];
+  decided: number;
 }
 
 /** All the page asks, answered from the hosts of the stills and the journal. */
@@ -52,7 +53,7 @@ export function sourceOf(
   const stations = new Map<string, Station>(
     hosts.map((host) => [
       host.still.id,
-      { host, trend: createTrendKeeper(journal, saying), decisions: lastDecisions(host, journal, saying) },
+      { host, trend: createTrendKeeper(journal, saying), decisions: lastDecisions(host, journal, saying), decided: 0 },
     ]),
   );
   const desk = createOrderDesk(saying, wake);
@@ -81,6 +82,7 @@ export function sourceOf(
     hear(id, event) {
       const station = stations.get(id);
       if (station === undefined) return;
+      station.decided += 1;
       desk.heard(event);
       station.trend.heard(event);
       const startedS = station.host.plant.recipe === null ? null : station.host.run.startedAtS;
@@ -91,6 +93,7 @@ export function sourceOf(
       // After the turn: the record must not wait for a document.
       if (event.kind === 'jar' && event.number === 1 && runId !== null) setImmediate(() => sheets.begin(runId));
     },
+    decided: (id) => stations.get(id)?.decided ?? 0,
     recipes(id) {
       const host = stations.get(id)?.host;
       return host === undefined ? null : recipeViews(host.still, host.recipes);

@@ -52,6 +52,8 @@ export interface PageSource {
   still(id: string): StillView | null;
   /** After a turn of a still: samples what the trend needs. */
   noted(id: string): void;
+  /** How much was decided on a still so far: where it changes, people want to see it at once. */
+  decided(id: string): number;
   recipes(still: string): readonly RecipeView[] | null;
   /** What would be wrong with a start, without starting. */
   checkStart(still: string, message: OrderMessage): readonly Problem[] | null;

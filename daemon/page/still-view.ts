@@ -8,7 +8,7 @@ import type { AlarmMemory, DriveMemory, Plant, Run } from '../../lib/engine/type
 import { shiftBoilerTemp, shiftVapourTemp } from '../../lib/physics';
 import { fractions } from '../../lib/recipe/schema';
 import { type PointKind, pointKinds } from '../../lib/still/schema';
-import { type Saying, sayName, sayReason } from '../../lib/words';
+import { type Saying, sayGuidance, sayName, sayReason } from '../../lib/words';
 import type { StillHost } from '../host/still-host';
 import { askViews, ordersNow, undoForS } from './asks';
 import { nextView } from './far';
@@ -182,23 +182,27 @@ const rank = { critical: 0, high: 1, medium: 2, low: 3 } as const;
 
 /** Alarms that stand, or that somebody silenced: unanswered first, then by priority. */
 function alarmsOf(run: Run, saying: Saying): readonly AlarmView[] {
-  return Object.entries(run.alarms)
-    .flatMap(([id, memory]) => alarmView(id, memory, run, saying) ?? [])
+  const views = Object.entries(run.alarms).flatMap(([id, memory]) => alarmView(id, memory, run, saying) ?? []);
+  // Which came first is worth saying only where there are several.
+  return views
+    .map((view) => ({ ...view, firstOut: view.firstOut && views.length > 1 }))
     .sort((a, b) => Number(a.acknowledged) - Number(b.acknowledged) || rank[a.priority] - rank[b.priority]);
 }
 
 function alarmView(id: string, memory: AlarmMemory, run: Run, saying: Saying): AlarmView | null {
   const rule = ruleOfAlarm(id);
   const state = alarmState(memory);
+  const guidance = sayGuidance(id, saying);
   const silenced = memory.shelvedUntilS !== null || memory.outOfService;
   if (rule === null || (state === 'normal' && !silenced)) return null;
   return {
     id,
+    name: sayName(id, saying),
     priority: rule.priority,
     state,
     text: memory.reason === null ? id : sayReason(memory.reason, saying),
-    what: guidance(rule.id, 'what', saying),
-    doNow: guidance(rule.id, 'do', saying),
+    what: guidance?.means ?? null,
+    doNow: guidance?.now ?? null,
     takesHeatOff: rule.interlock !== null,
     acknowledged: memory.acknowledged,
     shelvedForS: memory.shelvedUntilS === null ? null : Math.max(0, memory.shelvedUntilS - run.now),
@@ -207,11 +211,6 @@ function alarmView(id: string, memory: AlarmMemory, run: Run, saying: Saying): A
     firstOut: run.firstOut === id,
     raisedAgoS: memory.raisedAtS === null ? null : run.now - memory.raisedAtS,
   };
-}
-
-function guidance(rule: string, part: 'what' | 'do', saying: Saying): string | null {
-  const code = `guidance.${rule}.${part}`;
-  return Object.hasOwn(saying.language.sentences, code) ? sayReason({ code, numbers: {} }, saying) : null;
 }
 
 function attendanceOf(plant: Plant, run: Run): StillView['attendance'] {

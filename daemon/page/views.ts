@@ -48,6 +48,7 @@ export interface NextView {
 
 export interface AlarmView {
   readonly id: string;
+  readonly name: string;
   readonly priority: Priority;
   readonly state: AlarmState;
   readonly text: string;

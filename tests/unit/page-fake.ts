@@ -14,6 +14,7 @@ export function fakeSource(more: Partial<PageSource> = {}): PageSource & { reado
     stillIds: () => ['orchard'],
     still: (id) => (id === 'orchard' ? ({ id, name: 'The orchard still', nowS: 1 } as never) : null),
     noted: () => undefined,
+    decided: () => 0,
     recipes: (id) => (id === 'orchard' ? [] : null),
     checkStart: () => [],
     order: async (id, message, _seen, from) => {

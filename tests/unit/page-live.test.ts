@@ -69,6 +69,22 @@ describe('page: live views', () => {
     expect(heard.events('still')).toBeLessThan(15);
   });
 
+  it('show at once what was decided, however soon after the last view', async () => {
+    let decisions = 0;
+    const { source } = countingSource();
+    const opened = await page.open({ source: { ...source, decided: () => decisions }, live: { everyMs: 60_000 } });
+    const { heard } = await listen(opened.port);
+    await until('the first view', () => heard.events('still') === 1);
+    opened.changed('orchard');
+    await until('the second view', () => heard.events('still') === 2);
+    opened.changed('orchard');
+    await pause(200);
+    expect(heard.events('still')).toBe(2);
+    decisions += 1;
+    opened.changed('orchard');
+    await until('the decision', () => heard.events('still') === 3, 500);
+  });
+
   it('drop what a slow reader does not take, and give it everything anew when it does', async () => {
     const { source, counts } = countingSource(50_000);
     const opened = await page.open({ source, live: { everyMs: 1, stuckMs: 60_000 } });

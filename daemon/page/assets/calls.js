@@ -145,7 +145,7 @@ function alarmCard(current) {
       element.className = `alarm ${alarm.priority} ${alarm.acknowledged ? 'answered' : 'calling'}`;
       const first = alarm.firstOut ? ` · ${say('alarm.first')}` : '';
       const ago = alarm.raisedAgoS === null ? '' : ` · ${duration(alarm.raisedAgoS)}`;
-      setText(head, `${signs[alarm.priority]} ${priority} · ${alarm.id}${first}${ago}`);
+      setText(head, `${signs[alarm.priority]} ${priority} · ${alarm.name}${first}${ago}`);
       setText(text, alarm.text);
       setText(standing, standingOf(alarm));
       show(heat, alarm.takesHeatOff && alarm.state !== 'normal');

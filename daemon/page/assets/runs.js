@@ -109,7 +109,7 @@ function runParts(run, trend) {
     run.stillName,
     say('run.started', { day: day(run.startedAt), at: wallClock(run.startedAt), by }),
     run.outcome ?? say('runs.open'),
-    run.lastedS === null ? '' : say('run.lasted', { for: duration(run.lastedS) }),
+    run.lastedS === null ? '' : say(run.outcome === null ? 'run.so-far' : 'run.lasted', { for: duration(run.lastedS) }),
     charge,
   ];
   const links = make('div', { class: 'row' });

@@ -102,6 +102,7 @@ export const recordEn = {
   'run.back': 'All runs',
   'run.started': 'Started {day}, {at}, by {by}',
   'run.lasted': 'Lasted {for}',
+  'run.so-far': '{for} so far',
   'run.charge': 'Charge {volume} at {strength}',
   'run.fractions': 'Fractions',
   'run.fraction': 'Fraction',
