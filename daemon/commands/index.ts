@@ -26,6 +26,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     summary: 'run the engine over a recorded log or run',
     load: async () => (await import('./replay.js')).replay,
   },
+  runs: {
+    summary: 'the record: list and search runs, see one whole, enter what was measured',
+    load: async () => (await import('./runs.js')).runs,
+  },
   strength: {
     summary: 'strength from temperature, alcoholometer or density; one scale to others',
     load: async () => (await import('./strength.js')).strength,

@@ -1,43 +1,52 @@
+import { type Comparison, type FractionDifference, sayComparison } from '../../lib/compare';
+import { sayName } from '../../lib/words';
 import { html, type Insert, type Markup } from './html';
 import { foreign, paragraph, section, table } from './parts';
+import { nothing, showNumber } from './show';
 import type { Wording } from './words';
 
-/** One thing that can be set beside another run, in words. */
-export interface ComparedLine {
-  readonly what: string;
-  readonly here: string;
-  readonly there: string;
-  readonly note?: string;
-  /** Reckoned, not measured: marked wherever it is shown. */
-  readonly isPrediction?: boolean;
-}
-
-/** How a run stands beside another, worded by whoever compares. */
-export interface ComparedRun {
-  /** The other run, or what stands for it. */
-  readonly runId: string;
-  readonly lines: readonly ComparedLine[];
-  readonly remarks: readonly string[];
-}
-
-export function sectionCompared(compared: ComparedRun | null, runId: string, { words }: Wording): Markup | null {
-  if (compared === null) return null;
-  const rows = compared.lines.map(({ what, here, there, note, isPrediction }): Insert[] => [
-    html`${foreign(what)}${isPrediction === true && html`<span class="below">${words.prediction}</span>`}`,
-    foreign(here),
-    foreign(there),
-    note === undefined ? '' : foreign(note),
-  ]);
+/** How the run stands beside the run its recipe came from; nothing where it was not compared. */
+export function sectionCompared(comparison: Comparison | null, wording: Wording): Markup | null {
+  if (comparison === null) return null;
+  const { words, saying } = wording;
   const columns = [
-    { head: '' },
-    { head: runId, kind: 'figure' },
-    { head: compared.runId, kind: 'figure' },
-    { head: '', kind: 'wide' },
+    { head: words.fraction },
+    { head: words.volumePerAlcohol, kind: 'figure' },
+    { head: words.thatRun, kind: 'figure' },
+    { head: words.difference, kind: 'figure' },
+    { head: `${words.strength} (vol)`, kind: 'figure' },
+    { head: words.thatRun, kind: 'figure' },
+    { head: words.difference, kind: 'figure' },
   ] as const;
+  const rows = comparison.fractions.map((one) => fractionRow(one, wording));
+  const findings = comparison.findings.map(
+    (reason) => html`<li>${foreign(sayComparison(reason, saying))}</li>
+`,
+  );
   return section(
     'compared',
-    `${words.comparedWith} ${compared.runId}`,
-    table(columns, rows),
-    compared.remarks.map((remark) => paragraph(foreign(remark))),
+    `${words.comparedWith} ${comparison.reference}`,
+    rows.length > 0 && table(columns, rows),
+    html`<ul>${findings}</ul>
+`,
+    paragraph(words.comparedNote, 'note'),
   );
+}
+
+function fractionRow(one: FractionDifference, { saying }: Wording): Insert[] {
+  const number = (value: number | null | undefined, places: number, unit: string): string =>
+    value === null || value === undefined ? nothing : `${showNumber(value, places, saying)}${unit}`;
+  const signed = (value: number | null, places: number, unit: string): string =>
+    `${value !== null && value > 0 ? '+' : ''}${number(value, places, unit)}`;
+  const percent = (strengthAbv: number | null | undefined) =>
+    number(strengthAbv === null || strengthAbv === undefined ? null : 100 * strengthAbv, 1, ' %');
+  return [
+    sayName(one.fraction, saying),
+    number(one.perAlcohol?.run, 3, ' L/L'),
+    number(one.perAlcohol?.reference, 3, ' L/L'),
+    signed(one.volumeByPercent, 1, ' %'),
+    percent(one.run?.strengthAbv),
+    percent(one.reference?.strengthAbv),
+    signed(one.strengthByVolPercent, 1, ''),
+  ];
 }

@@ -9,9 +9,8 @@ export {
   type SavedAfterRun,
   saveAfterRun,
 } from './after-run';
-export type { ComparedLine, ComparedRun } from './comparison';
 export { oneLine, plainText } from './html';
 export { makeReport, type ReportOptions, reportOf } from './report';
 export { sayVerified } from './section-record';
-export { type RecordReader, type RunStory, readStory, summaryOf } from './story';
+export { isPotable, type RecordReader, type RunStory, readStory, summaryOf } from './story';
 export { type Wording, wordingOf } from './words';

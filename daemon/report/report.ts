@@ -1,6 +1,7 @@
+import type { Comparison } from '../../lib/compare';
 import type { Saying } from '../../lib/words';
 import type { Stored } from '../store';
-import { type ComparedRun, sectionCompared } from './comparison';
+import { sectionCompared } from './comparison';
 import { html, Markup, oneLine } from './html';
 import { paragraph } from './parts';
 import { sectionPlots, sectionsCuts } from './section-course';
@@ -17,7 +18,8 @@ export interface ReportOptions {
   readonly saying: Saying;
   /** When the report is made, for its last line [ms since 1970]. */
   readonly madeAtMs: number;
-  readonly compared?: ComparedRun | null;
+  /** How it stands beside the run its recipe came from. */
+  readonly comparison?: Comparison | null;
   /** Walk along the hash chain; true unless said otherwise. */
   readonly verify?: boolean;
 }
@@ -43,7 +45,7 @@ export function reportOf(story: RunStory, options: ReportOptions): string {
 <body>
 ${sectionHead(story, wording)}
 <main>
-${sectionPlots(story, wording)}${sectionsYield(story, wording)}${sectionsCuts(story, wording)}${sectionCompared(options.compared ?? null, story.run.runId, wording)}${sectionsTold(story, wording)}${sectionsStill(story, wording)}${sectionDecisions(story, wording)}${sectionRecord(story, options.madeAtMs, wording)}
+${sectionPlots(story, wording)}${sectionsYield(story, wording)}${sectionsCuts(story, wording)}${sectionCompared(options.comparison ?? null, wording)}${sectionsTold(story, wording)}${sectionsStill(story, wording)}${sectionDecisions(story, wording)}${sectionRecord(story, options.madeAtMs, wording)}
 </main>
 <footer>${paragraph(words.caution, 'note')}</footer>
 </body>

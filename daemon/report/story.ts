@@ -72,7 +72,7 @@ export function readStory(journal: RecordReader, runId: string, ask: StoryAsk = 
       intoS: (atS) => atS - startS,
       lastedS: summary?.lastedS ?? Math.max(0, (run.lastS ?? startS) - startS),
       speed: speedOf(run.about),
-      isPotable: run.kind === 'spirit' || run.kind === 'stripping',
+      isPotable: isPotable(run.kind),
       referenceHPa: reference,
       yield: tellYield(run.plant.charge, summary, after.content),
       after,
@@ -100,6 +100,9 @@ function collect<T>(items: Iterable<T>, damage: StoreFailure[]): readonly T[] {
   }
   return all;
 }
+
+/** Only stripping and spirit runs give a product; of a run without a recipe nothing is known. */
+export const isPotable = (kind: string): boolean => kind === 'spirit' || kind === 'stripping';
 
 /** The summary a run ended with; null for one that has none or another form of it. */
 export function summaryOf(summary: unknown): RunSummary | null {

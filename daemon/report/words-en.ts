@@ -137,7 +137,11 @@ export const reportWordsEn = {
   and: 'and',
   exactRecipe: 'The exact recipe (JSON)',
   comparedWith: 'Compared with',
-  prediction: 'prediction',
+  thatRun: 'that run',
+  difference: 'Difference',
+  volumePerAlcohol: 'Volume per litre of alcohol charged',
+  comparedNote:
+    'Compared over the share of alcohol come over. Likely causes are predictions of the model, not measurements.',
   record: 'The record',
   chainHead: 'Head of the hash chain',
   links: 'links',
