@@ -89,6 +89,7 @@ export interface HeardCommand extends CommandMessage {
 }
 
 export interface Answer {
+  readonly id: string;
   readonly accepted: boolean;
   readonly why: readonly string[];
 }
@@ -176,7 +177,7 @@ export async function openStillroom(setting: StillroomSetting): Promise<Stillroo
     if (topic === `${base}/state`) seen = { ...(JSON.parse(text) as StateSeen), atMs };
     if (topic.startsWith(`${base}/alarm/`)) alarms.set(topic.slice(base.length + 7), JSON.parse(text) as AlarmSeen);
     if (topic === `${base}/order/answer`) {
-      const answer = JSON.parse(text) as Answer & { readonly id: string };
+      const answer = JSON.parse(text) as Answer;
       answers.get(answer.id)?.(answer);
     }
     const drive = topic.match(/\/drive\/([^/]+)\/set$/)?.[1] as DriveName | undefined;
