@@ -146,6 +146,14 @@ export function cautionsOf(derived: Derivation): readonly Reason[] {
   if (figures.sheet.still.holdUpL > 0) {
     found.push({ code: 'jars.caution-hold-up', numbers: { holdUpL: figures.sheet.still.holdUpL } });
   }
+  const { heaterW } = figures.sheet;
+  if (derived.making.heatShare === null) {
+    found.push(
+      heaterW === undefined
+        ? { code: 'jars.caution-heat-unknown', numbers: {} }
+        : { code: 'jars.caution-heat-full', numbers: { heaterW } },
+    );
+  }
   const guessed = shareByVapour(figures);
   if (guessed !== null && Math.abs(guessed) > 3) {
     found.push({ code: 'jars.caution-strength-by-vapour', numbers: { apartPercent: guessed } });

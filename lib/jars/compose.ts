@@ -134,7 +134,7 @@ export function composeRecipe(
     stillKind: sheet.still.kind,
     referencePressureHPa: figures.referenceHPa,
     developedFrom: originOf(figures),
-    phases: [...startSteps(sheet.still.kind), ...base],
+    phases: [...startSteps(sheet.still.kind, base[0]), ...base],
     variants: Object.fromEntries(variants),
   };
 }

@@ -36,6 +36,8 @@ export interface DeriveOptions {
   /** Derive in spite of what contradicts: collect all from the first to the last jar that is in, or the longest row of them. */
   readonly insist?: Insistence;
   readonly repeat?: Partial<Repeat>;
+  /** Heat the still gives at full power [W]: with it the recipe repeats the heat of the sheet. */
+  readonly ratedW?: number;
 }
 
 /** Where the other axis should stand when a cut is made: beyond it, ask the operator. */
@@ -64,14 +66,20 @@ export interface Derivation {
   readonly repeat: Repeat;
 }
 
-function makingOf(options: DeriveOptions): CutMaking {
+function makingOf(sheet: Sheet, options: DeriveOptions): CutMaking {
   const alone = options.by === 'temperature';
   return {
     headsBy: options.headsBy ?? (alone ? 'temperature' : 'share'),
     tailsBy: options.tailsBy ?? 'temperature',
     guarded: !alone,
     headsCut: options.headsCut ?? 'automatic',
+    heatShare: heatShareOf(sheet.heaterW, options.ratedW),
   };
+}
+
+function heatShareOf(heaterW: number | undefined, ratedW: number | undefined): number | null {
+  if (heaterW === undefined || ratedW === undefined || !(ratedW > 0)) return null;
+  return Number(Math.min(1, heaterW / ratedW).toFixed(4));
 }
 
 /** Making that the sheet can carry: without shares on the sheet, everything by temperature. */
@@ -128,7 +136,7 @@ export function deriveRecipe(sheet: Sheet, options: DeriveOptions = {}): Checked
   const wanted = variantNames.filter((name) => (options.variants ?? variantNames).includes(name));
   const selected = wanted.map((name) => selectJars(figures, name, options.insist));
   const selections = selected.flatMap((one) => (one.selection === null ? [] : [one.selection]));
-  const making = makingOf(options);
+  const making = makingOf(sheet, options);
   const needsVolumes = making.headsBy === 'share' || making.tailsBy === 'share' || making.guarded;
   const missing = findMissing(figures, selections, needsVolumes);
   const found = [

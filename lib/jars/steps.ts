@@ -15,6 +15,8 @@ export interface CutMaking {
   readonly guarded: boolean;
   /** Ask the operator's nose at the heads cut. */
   readonly headsCut: 'automatic' | 'ask';
+  /** Heat while collecting, as a share of what the still can give; null leaves it at full. */
+  readonly heatShare: number | null;
 }
 
 /** One phase of a derived recipe: what the recipe schema calls a step, before defaults. */
@@ -23,6 +25,7 @@ export type DraftStep = Pick<Step, 'phase' | 'endsWhen' | 'holdS'> & {
   readonly cut?: 'automatic' | 'ask';
   readonly maxS?: number;
   readonly takeOffShare?: number;
+  readonly heatShare?: number;
 };
 
 const round = (value: number, places: number) => Number(value.toFixed(places));
@@ -190,20 +193,26 @@ export function stepsOf(
     ...(guard === null ? {} : { notBefore: guard }),
     ...durationS(figures, cuts.heads.changeover, cuts.tails.changeover),
   };
-  return [
+  const steps = [
     ...frontSteps(figures, cuts, shape, making),
     hearts,
     ...(shape.tails ? [lastStep(figures, cuts, hottestC)] : []),
   ];
+  const { heatShare } = making;
+  return heatShare === null ? steps : steps.map((step) => ({ ...step, heatShare }));
 }
 
+/** Time in which the vapour's leap into the head has calmed down [s]. */
+const calmS = 180;
+
 /**
- * The phases before the first drop. The vapour's arrival is waited out, so that its leap is no part of what the first cut is judged by; what drips
- * meanwhile already goes where the first fraction goes, and counts.
+ * The phases before the first drop; a column equalises first. Where the very first cut rests on a temperature, the leap of the arriving vapour is
+ * waited out; what drips meanwhile already goes where the first fraction goes, and counts.
  */
-export function startSteps(kind: 'pot' | 'column'): RecipeDocument['phases'] {
-  const arrived = { test: 'vapour-temp' as const, atLeastC: 60 };
-  const heatUp = { phase: 'heat-up' as const, endsWhen: arrived, holdS: 180 };
+export function startSteps(kind: 'pot' | 'column', first: DraftStep | undefined): RecipeDocument['phases'] {
+  const test = first !== undefined && 'test' in first.endsWhen ? first.endsWhen.test : null;
+  const holdS = test === 'vapour-temp' || test === 'strength' ? calmS : 10;
+  const heatUp = { phase: 'heat-up' as const, endsWhen: { test: 'vapour-temp' as const, atLeastC: 60 }, holdS };
   if (kind === 'pot') return [heatUp];
   return [heatUp, { phase: 'equalise', endsWhen: { test: 'settled' }, holdS: 30, takeOffShare: 0 }];
 }

@@ -34,6 +34,10 @@ export const jarSentences: Readonly<Record<string, string>> = {
   'jars.caution-column': 'for a column charge strength and heating are not counted in the sharpness of a temperature',
   'jars.caution-assumed-reflux':
     'this run does not behave like a simple pot (apart by {distanceK}): effects of charge and heating are usual ones, not its own',
+  'jars.caution-heat-unknown':
+    'the heat while collecting is not on the sheet, and the recipe runs at full heat: heat changes the reflux and with it every temperature',
+  'jars.caution-heat-full':
+    'the jars were filled at {heaterW}, but what the still gives at full power was not said, so the recipe runs at full heat: set the heat of its phases',
   'jars.caution-hold-up':
     'cuts are placed where the liquid passed the probe, {holdUpL} before the spout: the still must know the same hold-up',
   'jars.caution-strength-by-vapour':

@@ -163,10 +163,10 @@ describe('any sheet, however odd', () => {
           expect({ variant, jars: replayed.jarsIn }).toEqual({ variant, jars: wanted });
         }
       }),
-      { numRuns: 150, endOnFailure: true },
+      { numRuns: 80, endOnFailure: true },
     );
     // Both ends of the property have been seen, or it would prove nothing.
-    expect(derived).toBeGreaterThan(20);
-    expect(refused).toBeGreaterThan(20);
+    expect(derived).toBeGreaterThan(10);
+    expect(refused).toBeGreaterThan(10);
   });
 });

@@ -127,14 +127,14 @@ describe('fractions of two runs', () => {
       ...reference,
       fractions: [
         { fraction: 'foreshots', volumeL: 0.28, strengthAbv: 0.81, alcoholL: 0.23 },
-        { fraction: 'hearts', volumeL: 11.4 * 1.05, strengthAbv: 0.757, alcoholL: 9.1 },
+        { fraction: 'hearts', volumeL: 11.4 * 1.05, strengthAbv: 0.7575, alcoholL: 9.1 },
         { fraction: 'tails', volumeL: 3.2 * 0.9, strengthAbv: 0.67, alcoholL: 1.9 },
       ],
     };
     expect(wordsOf(reference, run)).toEqual([
       'heads: the reference run had them, this one has not',
       'hearts: 5.0 % more volume per litre of alcohol charged',
-      'hearts: 0.7 % vol weaker',
+      'hearts: 0.6 % vol weaker',
       'tails: 10.0 % less volume per litre of alcohol charged',
       'tails: 1.0 % vol stronger',
     ]);

@@ -138,6 +138,13 @@ describe('a recipe derived from jars', () => {
     ]);
   });
 
+  it('repeats the heat of the sheet where it knows what the still can give', () => {
+    const { recipe } = derived(inventSheet(), { ratedW: 5000 });
+    expect(recipe.phases.map((step) => step.heatShare)).toEqual([1, 0.7, 0.7, 0.7, 0.7]);
+    expect(derived(inventSheet()).recipe.phases.map((step) => step.heatShare)).toEqual([1, 1, 1, 1, 1]);
+    expect(derived(inventSheet(), { ratedW: 3000 }).recipe.phases[2]!.heatShare).toBe(1);
+  });
+
   it('can cut tails by strength', () => {
     const { recipe, variants } = derived(inventSheet(), { tailsBy: 'strength' });
     expect(stepOf(recipe, 'hearts').endsWhen).toMatchObject({ test: 'strength', by: 'vapour-temp' });
