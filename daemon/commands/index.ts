@@ -30,6 +30,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     summary: 'the record: list and search runs, see one whole, enter what was measured',
     load: async () => (await import('./runs.js')).runs,
   },
+  export: {
+    summary: 'a run as CSV and JSON, for other programs and for replay',
+    load: async () => (await import('./export.js')).exportRuns,
+  },
   strength: {
     summary: 'strength from temperature, alcoholometer or density; one scale to others',
     load: async () => (await import('./strength.js')).strength,
