@@ -52,7 +52,10 @@ export function findComplaints() {
     if (!isNamed) found.push(`no name: ${element.outerHTML.slice(0, 80)}`);
   }
   if (document.documentElement.scrollWidth > innerWidth) {
-    found.push(`scrolls sideways: ${document.documentElement.scrollWidth} in ${innerWidth}`);
+    const widest = [...document.querySelectorAll('body *')].filter(
+      (one) => one.getBoundingClientRect().right > innerWidth,
+    );
+    found.push(`scrolls sideways: ${document.documentElement.scrollWidth} in ${innerWidth}, ${widest.map(nameOf)[0]}`);
   }
   return found;
 }

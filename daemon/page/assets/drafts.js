@@ -6,7 +6,7 @@ import { ownName } from './orders.js';
  * daemon has it on its disk. A part is one document of a sheet: a jar, a tasting, what the sheet is about.
  *
  * @typedef {{ sheet: string, path: 'about' | 'jar' | 'tasting', extra: Record<string, unknown> }} Place
- * @typedef {{ place: Place, from: number, change: Record<string, unknown> }} Draft
+ * @typedef {{ place: Place, from: number, change: Record<string, unknown>, tried?: Record<string, unknown[]> }} Draft
  * @typedef {{ revision: number, savedAt: string | null, content: Record<string, any> }} Saved
  * @typedef {{ kind: 'clean' } | { kind: 'saved', at: string } | { kind: 'waiting' } | { kind: 'saving' }
  *   | { kind: 'wrong', why: string } | { kind: 'conflict', theirs: Record<string, unknown> }} State
@@ -15,6 +15,10 @@ import { ownName } from './orders.js';
 const prefix = 'middlecut-draft/';
 const pauseMs = 700;
 const longestRetryMs = 30_000;
+const mostTried = 20;
+
+/** A field taken away is not there. @param {unknown} a @param {unknown} b */
+const isSame = (a, b) => JSON.stringify(a ?? null) === JSON.stringify(b ?? null);
 
 /** @type {Map<string, Part>} */
 const parts = new Map();
@@ -72,6 +76,8 @@ class Part {
     /** @type {Record<string, unknown>} */
     this.change = {};
     this.from = 0;
+    /** What was sent and perhaps arrived, though no answer did. @type {Record<string, unknown[]>} */
+    this.tried = {};
     /** @type {State} */
     this.state = { kind: 'clean' };
     this.isBusy = false;
@@ -88,6 +94,7 @@ class Part {
       const draft = JSON.parse(kept);
       this.change = draft.change;
       this.from = draft.from;
+      this.tried = draft.tried ?? {};
       this.state = { kind: 'waiting' };
       this.later(0);
     } catch {
@@ -121,11 +128,16 @@ class Part {
     tell();
   }
 
+  /** @returns {Draft} */
+  draft() {
+    return { place: this.place, from: this.from, change: this.change, tried: this.tried };
+  }
+
   keep() {
     try {
       const key = keyOf(this.place);
       if (Object.keys(this.change).length === 0) localStorage.removeItem(key);
-      else localStorage.setItem(key, JSON.stringify({ place: this.place, from: this.from, change: this.change }));
+      else localStorage.setItem(key, JSON.stringify(this.draft()));
       storage.works = true;
     } catch {
       storage.works = false;
@@ -144,6 +156,10 @@ class Part {
     const sent = { ...this.change };
     this.isBusy = true;
     this.state = { kind: 'saving' };
+    for (const [field, value] of Object.entries(sent)) {
+      this.tried[field] = [...(this.tried[field] ?? []), value].slice(-mostTried);
+    }
+    this.keep();
     const by = ownName();
     const body = { ...this.place.extra, from: this.from, change: sent, ...(by === '' ? {} : { by }) };
     const path = `sheets/${encodeURIComponent(this.place.sheet)}/${this.place.path}`;
@@ -161,6 +177,7 @@ class Part {
     this.saved = saved;
     this.from = saved.revision;
     this.retryMs = 2000;
+    this.tried = {};
     // What was typed on meanwhile is not saved yet.
     for (const [field, value] of Object.entries(sent)) if (this.change[field] === value) delete this.change[field];
     this.keep();
@@ -173,9 +190,15 @@ class Part {
   failed(error) {
     const status = error instanceof Refused ? error.status : 0;
     if (error instanceof Refused && status === 409) {
-      const { now } = /** @type {{ now: Saved }} */ (error.body);
-      this.state = { kind: 'conflict', theirs: now.content };
+      const { now, fields } = /** @type {{ now: Saved, fields: readonly string[] }} */ (error.body);
+      // Our own words, saved before the answer was lost, are no conflict: go on from there.
+      const isOurs = fields.every((field) => (this.tried[field] ?? []).some((one) => isSame(one, now.content[field])));
       this.saved = now;
+      if (isOurs) {
+        this.from = now.revision;
+        this.state = { kind: 'waiting' };
+        this.later(0);
+      } else this.state = { kind: 'conflict', theirs: now.content };
     } else if (status === 400 || status === 413) {
       this.state = { kind: 'wrong', why: String(/** @type {Error} */ (error).message) };
     } else {

@@ -147,26 +147,35 @@ function runParts(run, trend) {
 /** @param {RunView} run */
 function fractionTable(run) {
   const title = make('h2', {}, say('run.fractions'));
-  if (run.fractions.length === 0)
-    return make('section', { class: 'sheet stack' }, title, make('p', { class: 'hint' }, say('run.no-fractions')));
+  const element = make('section', { class: 'sheet stack' }, title);
+  if (run.fractions.length === 0) {
+    put(element, make('p', { class: 'hint' }, say('run.no-fractions')));
+    return element;
+  }
+  const heads = ['run.fraction', 'run.volume', 'run.strength', 'run.alcohol', 'run.share'].map((key) => say(key));
+  /** @param {HTMLElement} head @param {readonly string[]} cells */
+  const row = (head, cells) => {
+    const made = cells.map((text, index) => make('td', { class: 'number', 'data-label': heads[index + 1] }, text));
+    return make('tr', {}, head, ...made);
+  };
   const rows = run.fractions.map(({ fraction, volumeL, strengthVolPercent, alcoholL, sharePercent }) => {
     const head = make('th', { scope: 'row' }, make('span', { class: `swatch ${fraction}` }), ` ${fraction}`);
-    const cells = [litres(volumeL), percent(strengthVolPercent, '% vol'), litres(alcoholL), percent(sharePercent)];
-    return make('tr', {}, head, ...cells.map((text) => make('td', { class: 'number' }, text)));
+    return row(head, [litres(volumeL), percent(strengthVolPercent, '% vol'), litres(alcoholL), percent(sharePercent)]);
   });
-  const sum = (/** @type {'volumeL' | 'alcoholL'} */ field) =>
-    run.fractions.reduce((total, one) => total + one[field], 0);
-  const total = ['', '', litres(sum('alcoholL')), ''];
-  total[0] = litres(sum('volumeL'));
-  rows.push(
-    make(
-      'tr',
-      { class: 'total' },
-      make('th', { scope: 'row' }, say('run.total')),
-      ...total.map((text) => make('td', { class: 'number' }, text)),
-    ),
+  const sum = (/** @type {'volumeL' | 'alcoholL'} */ field) => run.fractions.reduce((all, one) => all + one[field], 0);
+  const total = row(make('th', { scope: 'row' }, say('run.total')), [
+    litres(sum('volumeL')),
+    '',
+    litres(sum('alcoholL')),
+    '',
+  ]);
+  total.classList.add('total');
+  const figures = table(heads, make('tbody', {}, ...rows, total));
+  figures.classList.add('fractions');
+  put(
+    element,
+    figures,
+    run.volumeFrom !== null && make('p', { class: 'hint' }, say('run.from', { from: run.volumeFrom })),
   );
-  const heads = ['run.fraction', 'run.volume', 'run.strength', 'run.alcohol', 'run.share'].map((key) => say(key));
-  const from = run.volumeFrom === null ? null : make('p', { class: 'hint' }, say('run.from', { from: run.volumeFrom }));
-  return make('section', { class: 'sheet stack' }, title, table(heads, make('tbody', {}, ...rows)), from ?? '');
+  return element;
 }

@@ -10,7 +10,7 @@ import { say } from './words.js';
 /** @typedef {import('../record-views').SheetView} SheetView */
 /** @typedef {import('../record-views').JarView} JarView */
 
-const pollMs = 8000;
+const pollMs = 5000;
 
 /**
  * One jar sheet: the jars as they come, what was measured and tasted of each.
@@ -28,7 +28,7 @@ export function createSheet(id, live) {
     try {
       /** @type {SheetView} */
       const sheet = await call(path);
-      if (shown === null || shown.key !== keyOf(sheet)) {
+      if (shown === null) {
         shown = buildSheet(sheet, live, load);
         element.replaceChildren(shown.element);
       }
@@ -63,9 +63,6 @@ export function createSheet(id, live) {
   };
 }
 
-/** What makes another page of it. @param {SheetView} sheet */
-const keyOf = ({ pouring }) => JSON.stringify(pouring?.glasses ?? null);
-
 /** @param {SheetView} first @param {import('./live.js').Live} live @param {() => Promise<void>} reload */
 function buildSheet(first, live, reload) {
   let sheet = first;
@@ -81,13 +78,16 @@ function buildSheet(first, live, reload) {
   /** @type {Map<number, ReturnType<typeof createJar>>} */
   const jars = new Map();
   let isBlind = false;
-  const glassOf = (/** @type {number} */ jar) => sheet.pouring?.glasses.find((glass) => glass.jar === jar);
+  /** What stands on the glass of a jar; null while the tasting is open. @param {number} jar */
+  const glassOf = (jar) => {
+    const glass = isBlind ? sheet.pouring?.glasses.find((one) => one.jar === jar) : undefined;
+    return glass?.hiddenNumber ?? glass?.position ?? null;
+  };
   const setJars = keyed(
     list,
-    (/** @type {JarView} */ jar) => `${isBlind} ${jar.number}`,
+    (/** @type {JarView} */ jar) => `${glassOf(jar.number)} ${jar.number}`,
     (jar) => {
-      const glass = isBlind ? (glassOf(jar.number)?.hiddenNumber ?? glassOf(jar.number)?.position ?? null) : null;
-      const made = createJar(sheet, jar, { taster: () => taster.value.trim(), glass });
+      const made = createJar(sheet, jar, { taster: () => taster.value.trim(), glass: glassOf(jar.number) });
       jars.set(jar.number, made);
       return made;
     },
@@ -165,7 +165,7 @@ function buildSheet(first, live, reload) {
     show(about.element, !isBlind);
     refresh();
   };
-  return { element, key: keyOf(first), update, refresh };
+  return { element, update, refresh };
 }
 
 /** @param {import('./live.js').Live} live @param {string} run */

@@ -79,7 +79,7 @@ export const recordEn = {
 
   'hand.title': 'A run made by hand',
   'hand.name': 'Name of the sheet',
-  'hand.still': 'Still',
+  'hand.still': 'Name of the still',
   'hand.kind': 'Kind of still',
   'hand.pot': 'pot',
   'hand.column': 'column',
