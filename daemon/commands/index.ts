@@ -34,6 +34,14 @@ export const commands: Readonly<Record<string, Entry>> = {
     summary: 'a run as CSV and JSON, for other programs and for replay',
     load: async () => (await import('./export.js')).exportRuns,
   },
+  report: {
+    summary: 'the report of a run as one HTML file, to read and to print',
+    load: async () => (await import('./report.js')).report,
+  },
+  thin: {
+    summary: 'drop the readings of old runs on purpose; decisions stay',
+    load: async () => (await import('./thin.js')).thin,
+  },
   strength: {
     summary: 'strength from temperature, alcoholometer or density; one scale to others',
     load: async () => (await import('./strength.js')).strength,
