@@ -2,11 +2,13 @@
 
 export { alarmRules, ruleOfAlarm } from './alarms';
 export { type AlarmState, alarmNormal, alarmState, isAnnounced } from './alarms/life-cycle';
+export * as compare from './compare';
 export { type Controller, createController } from './engine/controller';
 export { carryOver, freshRun, rebuilt } from './engine/fresh';
 export { compilePlant, watchPlant } from './engine/plant';
 export { scan } from './engine/scan';
 export type * from './engine/types';
+export * as jars from './jars';
 export * from './physics';
 export { type Checked, type Problem, parseDocument, showProblem } from './problems';
 export { checkRecipe } from './recipe/check';

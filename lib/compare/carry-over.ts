@@ -134,7 +134,7 @@ function losesOver(from: ChargedStill, to: ChargedStill): Reason[] {
  * @param to the still and charge it is to run on
  * @returns the recipe for there with what was changed; or why it cannot be carried
  */
-export function carryOver(recipe: Recipe, from: ChargedStill, to: ChargedStill): Checked<CarriedOver> {
+export function carryToStill(recipe: Recipe, from: ChargedStill, to: ChargedStill): Checked<CarriedOver> {
   if (from.kind !== to.kind) {
     const message = `was developed on a ${from.kind}, and "${to.name}" is a ${to.kind}: their temperatures mean different things`;
     return {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { type ChargedStill, carryOver, judgeReadiness, type Preparation, sayComparison } from '../../lib/compare';
+import { type ChargedStill, carryToStill, judgeReadiness, type Preparation, sayComparison } from '../../lib/compare';
 import { checkRecipe } from '../../lib/recipe/check';
 import type { Recipe } from '../../lib/recipe/schema';
 
@@ -165,7 +165,7 @@ const cellar: ChargedStill = {
 
 describe('a recipe carried to another still', () => {
   it('has its volumes scaled with the alcohol, its times with charge over heat, its temperatures and shares left alone', () => {
-    const carried = carryOver(recipe(), orchard, cellar);
+    const carried = carryToStill(recipe(), orchard, cellar);
     if (carried.kind === 'bad') throw new Error('refused');
     expect(carried.value.volumeFactor).toBeCloseTo(10, 12);
     expect(carried.value.timeFactor).toBeCloseTo(2, 12);
@@ -179,7 +179,7 @@ describe('a recipe carried to another still', () => {
   });
 
   it('says plainly what carries over and what does not', () => {
-    const carried = carryOver(recipe(), orchard, { ...cellar, chargeVolPercent: 28 });
+    const carried = carryToStill(recipe(), orchard, { ...cellar, chargeVolPercent: 28 });
     if (carried.kind === 'bad') throw new Error('refused');
     const words = (reasons: readonly Parameters<typeof sayComparison>[0][]) =>
       reasons.map((one) => sayComparison(one)).join('\n');
@@ -196,7 +196,7 @@ describe('a recipe carried to another still', () => {
   });
 
   it('loses longest times where a heat is not known, rather than raise false alarms', () => {
-    const carried = carryOver(recipe(), orchard, { ...cellar, heaterW: null });
+    const carried = carryToStill(recipe(), orchard, { ...cellar, heaterW: null });
     if (carried.kind === 'bad') throw new Error('refused');
     expect(carried.value.timeFactor).toBeNull();
     expect(carried.value.recipe.phases.every((step) => step.maxS === undefined)).toBe(true);
@@ -204,10 +204,10 @@ describe('a recipe carried to another still', () => {
   });
 
   it('is not carried from a pot to a column, nor to a charge without alcohol', () => {
-    expect(carryOver(recipe(), orchard, { ...cellar, kind: 'column' })).toMatchObject({
+    expect(carryToStill(recipe(), orchard, { ...cellar, kind: 'column' })).toMatchObject({
       kind: 'bad',
       problems: [{ path: 'stillKind' }],
     });
-    expect(carryOver(recipe(), orchard, { ...cellar, chargeVolPercent: 0 }).kind).toBe('bad');
+    expect(carryToStill(recipe(), orchard, { ...cellar, chargeVolPercent: 0 }).kind).toBe('bad');
   });
 });

@@ -7,7 +7,7 @@ import { simulate } from '../../simulators/simulate';
 
 const charge = { volumeL: 55, strengthAbv: 0.29, tempC: 15 };
 const widths = [1.5, 2, 2.5, 2.5, 2.5, 2.5, 4, 5, 5, 5, 5, 5, 5, 5, 5, 5, 4, 2.5, 2.5, 2.5, 2.5, 2.5];
-const step1 = (value: number, places: number) => Number(value.toFixed(places));
+const rounded = (value: number, places: number) => Number(value.toFixed(places));
 
 /** Hand work at the simulated still: jars changed by share, thermometer, barometer and hydrometer read as finely as they show. */
 function developmentSheet(): SheetDocument {
@@ -23,7 +23,7 @@ function developmentSheet(): SheetDocument {
   const world = undisturbed();
   const reading = () => {
     const { vapourTempC, airPressureHPa, timeS } = truthOf(state);
-    return { vapourTempC: step1(vapourTempC, 1), airPressureHPa: step1(airPressureHPa, 1), timeS };
+    return { vapourTempC: rounded(vapourTempC, 1), airPressureHPa: rounded(airPressureHPa, 1), timeS };
   };
   const jars: (Partial<Jar> & { number: number })[] = [];
   let start: ReturnType<typeof reading> | undefined;
@@ -40,8 +40,8 @@ function developmentSheet(): SheetDocument {
       number,
       ...(number === 1 && start !== undefined ? { start } : {}),
       end: reading(),
-      volumeL: step1(volumeL, 3),
-      strengthVolPercent: step1((100 * (can.alcoholL - before.alcoholL)) / volumeL, 1),
+      volumeL: rounded(volumeL, 3),
+      strengthVolPercent: rounded((100 * (can.alcoholL - before.alcoholL)) / volumeL, 1),
       verdict: number <= 4 ? 'out' : number <= 17 ? 'in' : number <= 19 ? 'in-for-oak' : 'out',
     });
     before = can;
