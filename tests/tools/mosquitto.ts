@@ -38,6 +38,8 @@ export interface MosquittoOptions {
   readonly lines?: readonly string[];
   /** Lines that belong to the listener, e.g. certificates. */
   readonly listenerLines?: readonly string[];
+  /** A port of loopback instead of any that is free. */
+  readonly port?: number;
 }
 
 /** A real broker for a test, on a random loopback port. */
@@ -67,7 +69,7 @@ function ended(child: ChildProcess): Promise<void> {
  * @example const broker = await startMosquitto(); …; await broker.remove();
  */
 export async function startMosquitto(options: MosquittoOptions = {}): Promise<Mosquitto> {
-  const port = await freePort();
+  const port = options.port ?? (await freePort());
   const folder = mkdtempSync(join(tmpdir(), 'middlecut-mosquitto-'));
   const lines = options.lines ?? [];
   const isClosed = lines.some((line) => line.startsWith('allow_anonymous'));
