@@ -27,6 +27,8 @@ export interface LiveRunOptions extends Partial<Omit<StillroomOptions, 'folder'>
   /** Where the devices find the broker. */
   readonly url: string;
   readonly folder?: string;
+  /** Runs the command line of the daemon elsewhere than here. */
+  readonly runs?: typeof runMiddlecut;
   readonly login?: { readonly username: string; readonly password: string };
 }
 
@@ -55,7 +57,7 @@ export async function openLiveRun(options: LiveRunOptions): Promise<LiveRun> {
     configFile,
     daemon: current,
     start: (more = {}) => {
-      daemon = runMiddlecut(['serve', '--config', configFile], more);
+      daemon = (options.runs ?? runMiddlecut)(['serve', '--config', configFile], more);
       return daemon;
     },
     async heat() {

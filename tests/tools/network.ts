@@ -34,8 +34,9 @@ export function canCutNetworks(): boolean {
  * without either side noticing by itself.
  */
 export interface TestNetwork {
-  /** Address of the far host. */
+  /** Addresses of the far host, and of ours. */
   readonly farHost: string;
+  readonly nearHost: string;
   /** Command line that runs something on the far host. */
   readonly onFar: (command: string, ...args: readonly string[]) => readonly [string, readonly string[]];
   readonly cut: () => void;
@@ -64,6 +65,7 @@ export function makeNetwork(): TestNetwork {
   mustIp('-n', far, 'link', 'set', 'lo', 'up');
   return {
     farHost: `${net}.2`,
+    nearHost: `${net}.1`,
     onFar: (command, ...args) => ['ip', ['netns', 'exec', far, command, ...args]],
     // Taken out of the switch, not down: a link that goes down is seen at its other end.
     cut: () => mustIp('-n', middle, 'link', 'set', 'near', 'nomaster'),
