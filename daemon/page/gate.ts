@@ -60,6 +60,10 @@ export async function answer(desk: Desk, request: IncomingMessage, response: Ser
 
 async function serve(desk: Desk, request: IncomingMessage, response: ServerResponse): Promise<void> {
   if (!isOurHost(request, desk.closed)) throw new Refusal(421, 'this is not the name of this page');
+  // Without a password whoever comes through a proxy would be let in, from wherever.
+  if (desk.closed && placeOf(request) === 'remote') {
+    throw new Refusal(403, 'behind a proxy this page needs a password: set page.passwordFile');
+  }
   const url = urlOf(request.url);
   const method = request.method === 'HEAD' ? 'GET' : request.method;
   if (!url.pathname.startsWith('/api/')) {

@@ -1,5 +1,6 @@
 import type { Browser, BrowserContext } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { secretOf } from '../../daemon/config/secret';
 import { openPage, type Page as Served } from '../../daemon/page';
 import { freePort } from '../tools/mosquitto';
 import { needs } from '../tools/need';
@@ -110,10 +111,80 @@ describe.skipIf(!needs('chromium'))('page: when things go wrong', () => {
     expect((await context.cookies()).length).toBe(0);
   });
 
+  it('asks for the password again when the daemon was started anew', async () => {
+    const port = await freePort();
+    const { page: served, source, runFreely } = await house({ password: 'quince', port });
+    runFreely(2);
+    const { page } = await device(served.url, phone);
+    await page.getByLabel('Password').fill('quince');
+    await page.keyboard.press('Enter');
+    await page.getByText('● live').waitFor();
+    await served.close();
+    const log = { info: () => undefined, warn: () => undefined, error: () => undefined };
+    again.push(await openPage({ host: '127.0.0.1', port, password: secretOf('quince'), source, log }));
+    await page.getByLabel('Password').waitFor({ timeout: 20_000 });
+    expect(await page.getByText('The orchard still').count()).toBe(0);
+    await page.getByLabel('Password').fill('quince');
+    await page.keyboard.press('Enter');
+    await page.getByText('● live').waitFor();
+  });
+
+  it('of two stills shows the one that is chosen, and what calls on the other', async () => {
+    const stillhouse = await house({
+      faults: [{ fault: 'dropout', target: 'vapour-temp', fromS: 60, untilS: 9000 }],
+    });
+    const { source, still } = stillhouse;
+    // A second still, as quiet as the first was before its probe fell silent in a run.
+    const quiet = source.still('orchard');
+    const start = {
+      order: 'start',
+      id: 'page-start',
+      recipe: 'Pear spirit',
+      chargeL: 55,
+      chargeVolPercent: 29,
+    } as const;
+    const seen = { run: null, state: still.run.state, phase: still.run.phase };
+    const given = source.order('orchard', start, seen, 'still');
+    stillhouse.runFreely(20);
+    expect(await given).toMatchObject({ accepted: true });
+    const both = {
+      ...source,
+      stillIds: () => ['column', 'orchard'],
+      trend: () => source.trend('orchard'),
+      still: (id: string) =>
+        id === 'column' && quiet !== null ? { ...quiet, id, name: 'The column' } : source.still(id),
+    };
+    const log = { info: () => undefined, warn: () => undefined, error: () => undefined };
+    const opened = await openPage({ host: '127.0.0.1', port: 0, password: null, source: both, log });
+    again.push(opened);
+    const beat = setInterval(() => {
+      opened.changed('column');
+      opened.changed('orchard');
+    }, 500);
+    const { page, trouble } = await device(opened.url, phone);
+    const chosen = page.getByLabel('Still', { exact: true });
+    expect(await chosen.inputValue()).toBe('column');
+    await page.getByText('No alarms stand.').waitFor();
+    await page.getByRole('button', { name: '1 unanswered: look (The orchard still)' }).click();
+    await page
+      .getByText(/probe vapour-temp lost/)
+      .first()
+      .waitFor();
+    expect(await chosen.inputValue()).toBe('orchard');
+    await chosen.selectOption('column');
+    await page.getByText('No alarms stand.').waitFor();
+    await picture(page, '390-light-10-two');
+    expect(await complaints(page)).toEqual([]);
+    expect(trouble.lines).toEqual([]);
+    clearInterval(beat);
+  });
+
   it('from elsewhere says that orders only make things safer, and the engine keeps to it', async () => {
-    const stillhouse = await house();
+    const stillhouse = await house({ password: 'quince' });
     stillhouse.runFreely(2);
     const { page, trouble } = await device(stillhouse.page.url, small, { 'X-Forwarded-For': '10.0.0.7' });
+    await page.getByLabel('Password').fill('quince');
+    await page.keyboard.press('Enter');
     await page.getByText(/This device is not at the still/).waitFor();
     await page.getByRole('button', { name: 'Start a run…' }).click();
     await page.getByRole('button', { name: 'Go on…' }).click();

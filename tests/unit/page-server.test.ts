@@ -138,14 +138,26 @@ describe('page server: where requests come from', () => {
 
   it('counts an order as given at the still from loopback, and as remote from behind a proxy', async () => {
     const source = fakeSource();
-    const { port } = await page.open({ source });
+    const { port } = await page.open({ source, password: 'quince' });
     const path = '/api/stills/orchard/orders';
-    await ask(port, { method: 'POST', path, body: hold });
+    const login = await ask(port, { method: 'POST', path: '/api/login', body: { password: 'quince' } });
+    const Cookie = String(login.headers['set-cookie']).split(';')[0] ?? '';
+    await ask(port, { method: 'POST', path, body: hold, headers: { Cookie } });
     for (const header of ['X-Forwarded-For', 'Forwarded', 'X-Real-IP', 'Via']) {
-      await ask(port, { method: 'POST', path, body: hold, headers: { [header]: '10.0.0.7' } });
+      await ask(port, { method: 'POST', path, body: hold, headers: { Cookie, [header]: '10.0.0.7' } });
     }
     expect(source.orders.map(([, from]) => from)).toEqual(['still', 'remote', 'remote', 'remote', 'remote']);
-    expect(JSON.parse((await ask(port, { path: '/api/session' })).body)).toMatchObject({ from: 'still', isIn: true });
+    const session = await ask(port, { path: '/api/session', headers: { Cookie } });
+    expect(JSON.parse(session.body)).toMatchObject({ from: 'still', isIn: true });
+  });
+
+  it('lets nobody in through a proxy while there is no password', async () => {
+    const source = fakeSource();
+    const { port } = await page.open({ source });
+    for (const path of ['/', '/api/session', '/api/live']) {
+      const answer = await ask(port, { path, headers: { 'X-Forwarded-For': '10.0.0.7' } });
+      expect([path, answer.status, answer.body]).toEqual([path, 403, expect.stringContaining('page.passwordFile')]);
+    }
   });
 });
 

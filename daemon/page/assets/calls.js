@@ -49,6 +49,10 @@ export function createCalls(current) {
   };
 }
 
+/** Whether it wants an answer now: neither given nor silenced. @param {AlarmView} alarm */
+export const isCalling = (alarm) =>
+  !alarm.acknowledged && alarm.shelvedForS === null && !alarm.suppressed && !alarm.outOfService;
+
 /** @param {AskView} ask */
 const askKey = (ask) => (ask.kind === 'spout' ? `spout ${ask.to}` : `${ask.kind} ${ask.from} ${ask.to}`);
 
@@ -142,7 +146,7 @@ function alarmCard(current) {
     update(alarm) {
       id = alarm.id;
       const priority = say(`alarm.${alarm.priority}`);
-      element.className = `alarm ${alarm.priority} ${alarm.acknowledged ? 'answered' : 'calling'}`;
+      element.className = `alarm ${alarm.priority} ${isCalling(alarm) ? 'calling' : 'answered'}`;
       const first = alarm.firstOut ? ` · ${say('alarm.first')}` : '';
       const ago = alarm.raisedAgoS === null ? '' : ` · ${duration(alarm.raisedAgoS)}`;
       setText(head, `${signs[alarm.priority]} ${priority} · ${alarm.name}${first}${ago}`);

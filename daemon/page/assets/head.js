@@ -1,4 +1,5 @@
 import { call } from './api.js';
+import { isCalling } from './calls.js';
 import { button, byId, make, setAttribute, setText, show } from './dom.js';
 import { duration, wallClock } from './figures.js';
 import { askSure, give } from './orders.js';
@@ -9,9 +10,8 @@ import { say } from './words.js';
 /** @typedef {import('./live.js').Live} Live */
 /** @typedef {import('../views').StillView} StillView */
 
-/** Alarms that want an answer now. @param {StillView} still */
-const callingAlarms = ({ alarms }) =>
-  alarms.filter((one) => !one.acknowledged && one.shelvedForS === null && !one.suppressed && !one.outOfService);
+/** @param {StillView} still */
+const callingAlarms = ({ alarms }) => alarms.filter(isCalling);
 
 /**
  * What is the same on every view: which still, whether this is now, what calls, and the way to hold.
@@ -61,10 +61,17 @@ export function createHead(live, canLeave) {
       const isAway = !isStillView() || scrollY > 150 || views.length > 1;
       show(strip, isAway && (asking || calling > 0));
       strip.classList.toggle('asks', calling === 0);
-      setText(strip, calling === 0 ? `? ${say('strip.asks')}` : `▲ ${say('strip.alarms', { count: calling })}`);
+      setText(strip, stripText(views, calling));
       sound.set(isOld || asking || calling > 0);
     },
   };
+}
+
+/** @param {readonly StillView[]} views @param {number} calling */
+function stripText(views, calling) {
+  const words = calling === 0 ? `? ${say('strip.asks')}` : `▲ ${say('strip.alarms', { count: calling })}`;
+  const who = views.filter((one) => one.asks.length > 0 || callingAlarms(one).length > 0).map(({ name }) => name);
+  return views.length > 1 ? `${words} (${who.join(', ')})` : words;
 }
 
 /** From every view, but never by a slip of the thumb. @param {Live} live */

@@ -1,3 +1,5 @@
+import { call } from './api.js';
+
 /** The live views of all stills, and whether they are of now. */
 
 /** Without a word for so long the connection counts as lost [ms]; the daemon says something every two seconds. */
@@ -60,9 +62,22 @@ export function createLive() {
     stream.onerror = () => {
       if (stream?.readyState !== EventSource.CLOSED) return;
       // Refused, not broken: full, or logged out. The browser does not try again by itself.
-      setTimeout(open, retryMs);
-      retryMs = Math.min(15_000, retryMs * 2);
+      void again();
     };
+  };
+
+  const again = async () => {
+    try {
+      const { isIn } = await call('session');
+      if (!isIn) {
+        dispatchEvent(new Event('logged-out'));
+        return;
+      }
+    } catch {
+      // Not even that: it is tried again.
+    }
+    setTimeout(() => stream !== null && open(), retryMs);
+    retryMs = Math.min(15_000, retryMs * 2);
   };
 
   const watch = () => {

@@ -1,5 +1,5 @@
 import { call } from './api.js';
-import { byId, labelled, make, put, setAttribute, setText, show } from './dom.js';
+import { byId, labelled, make, put, setAttribute, setText } from './dom.js';
 import { takeUpDrafts } from './drafts.js';
 import { setTemperatures } from './figures.js';
 import { createHead } from './head.js';
@@ -49,6 +49,7 @@ function route() {
 }
 
 function paint() {
+  if (!session.isIn) return;
   route();
   head?.paint();
 }
@@ -91,7 +92,8 @@ function build() {
     name,
     link: make('a', { href: `#/${name}` }, say(`tab.${name}`)),
   }));
-  byId('head').replaceChildren(...head.parts);
+  byId('head').replaceChildren(...(session.isIn ? head.parts : []));
+  byId('tabs').hidden = !session.isIn;
   byId('tabs').replaceChildren(...tabs.map(({ link }) => link), head.hold);
 }
 
@@ -107,7 +109,6 @@ async function begin() {
   setLanguage(session.language);
   setTemperatures(session.temperatures);
   build();
-  show(byId('tabs'), session.isIn);
   if (session.isIn) {
     live.open();
     takeUpDrafts();
@@ -115,12 +116,13 @@ async function begin() {
     return;
   }
   live.close();
+  document.title = 'Middlecut';
+  document.body.classList.remove('is-old');
   showLogin();
-  head?.paint();
 }
 
 live.listen(paint);
-addEventListener('scroll', () => head?.paint(), { passive: true });
+addEventListener('scroll', () => session.isIn && head?.paint(), { passive: true });
 addEventListener('hashchange', () => {
   paint();
   byId('view').focus({ preventScroll: true });

@@ -52,13 +52,15 @@ export function createStill(id, live, session) {
   /** @type {string | null} */
   let loadedFor = null;
   let wasLive = false;
+  let notBeforeMs = 0;
 
   const loadTrend = async () => {
     try {
       trend.load(await call(`stills/${encodeURIComponent(id)}/trend`));
     } catch {
-      // Tried again with the next run or connection.
+      // Tried again after a while.
       loadedFor = null;
+      notBeforeMs = Date.now() + 10_000;
     }
   };
 
@@ -70,7 +72,7 @@ export function createStill(id, live, session) {
     const isLive = live.link.state === 'live';
     // The trend is asked for anew with another run, another phase, and after a time without connection.
     const key = `${view.run?.id ?? ''} ${view.phase}`;
-    if (isLive && (loadedFor !== key || !wasLive)) {
+    if (isLive && (loadedFor !== key || !wasLive) && Date.now() >= notBeforeMs) {
       loadedFor = key;
       void loadTrend();
     } else if (isLive) trend.add(view);
