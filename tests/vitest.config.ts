@@ -15,6 +15,8 @@ export default defineConfig({
         test: {
           name: 'real',
           include: ['tests/real/**/*.test.ts'],
+          // After the fast ones: brokers, browsers and fast time want the machine for themselves.
+          sequence: { groupOrder: 1 },
           fileParallelism: false,
           testTimeout: 120_000,
           hookTimeout: 120_000,

@@ -1,6 +1,7 @@
 import { alcoholSharePercent } from '../cuts/alcohol-share';
 import { judgeCondition, noFigures, type Outcome } from './condition';
 import { pointOf } from './image';
+import { judgePlausible } from './plausible';
 import type { CutFigures, CutMemory, Estimate, Event, Image, PlannedStep, Plant, Reason, Run } from './types';
 
 export const cutNothing: CutMemory = {
@@ -8,6 +9,7 @@ export const cutNothing: CutMemory = {
   tests: {},
   metSinceS: null,
   metOnEntry: false,
+  overdueSinceS: null,
   asked: false,
   declined: false,
   askOnly: false,
@@ -45,33 +47,39 @@ export function judgeCut(plant: Plant, run: Run, image: Image, estimate: Estimat
   // A second test that becomes true beside one that was true on entry starts the hold anew.
   const restarted = run.cut.metOnEntry && !outcome.metOnEntry;
   const metSinceS = holding ? (restarted ? now : (run.cut.metSinceS ?? now)) : null;
+  const plausible = judgePlausible(plant, planned, estimate);
+  const overdueSinceS = holding || guard !== null || plausible.overdue === null ? null : (run.cut.overdueSinceS ?? now);
   const memory: CutMemory = {
     ...run.cut,
     frontPassed,
     tests: outcome.tests,
     metSinceS,
     metOnEntry: outcome.metOnEntry,
+    overdueSinceS,
     suspended,
     suspendedSinceS: suspended ? (run.cut.suspendedSinceS ?? now) : null,
-    declined: run.cut.declined && holding,
-    asked: run.cut.asked && holding,
+    declined: run.cut.declined && (holding || overdueSinceS !== null),
+    asked: run.cut.asked && (holding || overdueSinceS !== null),
   };
+  const ask = (code: string, because: readonly Reason[], heldS: number): Due => {
+    if (memory.asked || memory.declined) return { memory, cut: null, figures, events };
+    const to = plant.plan[run.step + 1]?.step.phase ?? 'finish';
+    const reason: Reason = { code, numbers: { heldS }, because };
+    const asked: Event = { kind: 'cut-asked', atS: now, from: run.phase, to, figures, reason };
+    return { memory: { ...memory, asked: true }, cut: null, figures, events: [...events, asked] };
+  };
+  const overdueS = overdueSinceS === null ? 0 : now - overdueSinceS;
+  if (!suspended && plausible.overdue !== null && overdueSinceS !== null && overdueS >= planned.step.holdS) {
+    return ask('ask.overdue', [plausible.overdue, ...outcome.reasons], overdueS);
+  }
   const heldS = metSinceS === null ? 0 : now - metSinceS;
   if (!holding || suspended || heldS < planned.step.holdS) return { memory, cut: null, figures, events };
+  if (outcome.metOnEntry) return ask('ask.met-on-entry', outcome.reasons, heldS);
+  if (memory.askOnly) return ask('ask.after-undo', outcome.reasons, heldS);
+  if (planned.step.cut === 'ask') return ask('ask.recipe', outcome.reasons, heldS);
+  if (plausible.disagrees !== null) return ask('ask.disagrees', [plausible.disagrees, ...outcome.reasons], heldS);
   const reason: Reason = { code: 'cut.condition', numbers: { heldS }, because: outcome.reasons };
-  if (planned.step.cut === 'automatic' && !outcome.metOnEntry && !memory.askOnly)
-    return { memory, cut: reason, figures, events };
-  if (memory.asked || memory.declined) return { memory, cut: null, figures, events };
-  const code = outcome.metOnEntry ? 'ask.met-on-entry' : memory.askOnly ? 'ask.after-undo' : 'ask.recipe';
-  const asked: Event = {
-    kind: 'cut-asked',
-    atS: now,
-    from: run.phase,
-    to: plant.plan[run.step + 1]?.step.phase ?? 'finish',
-    figures,
-    reason: { code, numbers: { heldS }, because: outcome.reasons },
-  };
-  return { memory: { ...memory, asked: true }, cut: null, figures, events: [...events, asked] };
+  return { memory, cut: reason, figures, events };
 }
 
 const frontSlopeKPerS = 0.01;

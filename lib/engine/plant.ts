@@ -50,7 +50,10 @@ function planStep(recipe: Recipe, step: Step): PlannedStep {
     if (threshold !== null) curves[path] = compileShift(threshold.tempC, recipe.referencePressureHPa, threshold.line);
     if (test.test === 'settled') settledOverS = Math.max(settledOverS, test.overS);
   }
-  return { step, curves, receiver: step.receiver ?? null, settledOverS };
+  const { vapour } = step.plausible ?? {};
+  const curve = (tempC: number) => compileShift(tempC, recipe.referencePressureHPa, 'vapour');
+  const window = vapour === undefined ? null : { from: curve(vapour.fromC), to: curve(vapour.toC) };
+  return { step, curves, receiver: step.receiver ?? null, settledOverS, window };
 }
 
 function kinds(still: Still, recipe: Recipe): Problem[] {

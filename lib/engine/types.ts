@@ -249,6 +249,8 @@ export interface CutMemory {
   readonly metSinceS: number | null;
   /** What makes it met was already met when the phase began. */
   readonly metOnEntry: boolean;
+  /** Since when a figure has been past where the cut is plausible, the cut not being due [s]. */
+  readonly overdueSinceS: number | null;
   readonly asked: boolean;
   /** Asked and declined: do not ask again before it was unmet once more. */
   readonly declined: boolean;
@@ -422,6 +424,8 @@ export interface PlannedStep {
   readonly receiver: string | null;
   /** Longest span a settled test of this step looks back over [s]; 0 without one. */
   readonly settledOverS: number;
+  /** The vapour temperatures between which the cut is plausible, as curves over pressure. */
+  readonly window: { readonly from: ShiftCurve; readonly to: ShiftCurve } | null;
 }
 
 export interface Charge {

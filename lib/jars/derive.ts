@@ -15,6 +15,7 @@ import {
 import { placeCuts } from './cut-places';
 import { type SheetFigures, workOut } from './figures';
 import { findMismatches } from './mismatches';
+import { type Plausibility, plausibleOf, withPlausible } from './plausible';
 import { fitPot, type PotFit } from './pot-fit';
 import { type Replay, replaySheet } from './replay';
 import { findMissing, type Insistence, type Selection, selectJars, type VariantName, variantNames } from './selection';
@@ -38,13 +39,6 @@ export interface DeriveOptions {
   readonly repeat?: Partial<Repeat>;
   /** Heat the still gives at full power [W]: with it the recipe repeats the heat of the sheet. */
   readonly ratedW?: number;
-}
-
-/** Where the other axis should stand when a cut is made: beyond it, ask the operator. */
-export interface Plausibility {
-  readonly phase: 'foreshots' | 'heads' | 'hearts';
-  readonly vapour: { readonly fromC: number; readonly toC: number } | null;
-  readonly sharePercent: { readonly from: number; readonly to: number } | null;
 }
 
 /** The cuts of one variant as derived. */
@@ -184,7 +178,8 @@ function draft(
     return { kind: 'bad', problems: [one.problem] };
   }
   const able = feasible(asked, judged);
-  const document = composeRecipe(figures, [first, ...rest], able.making, options.name ?? figures.sheet.name);
+  const composed = composeRecipe(figures, [first, ...rest], able.making, options.name ?? figures.sheet.name);
+  const document = able.making.guarded ? withPlausible(composed, judged) : composed;
   const checked = checkRecipe(document);
   if (checked.kind === 'bad') return { kind: 'bad', problems: checked.problems.map(explain) };
   const variants = judged.map((one) => describe(figures, one, checked.value));
@@ -210,24 +205,6 @@ function describe(figures: SheetFigures, judged: JudgedCuts, recipe: Recipe): De
     variant: cuts.variant,
     selection: cuts.selection,
     replay: replaySheet(figures, chosen),
-    plausible: plausibleOf(judged, chosen),
+    plausible: plausibleOf(judged, chosen.phases),
   };
-}
-
-function plausibleOf(judged: JudgedCuts, recipe: Recipe): Plausibility[] {
-  const before = recipe.phases[recipe.phases.findIndex((step) => step.phase === 'hearts') - 1]?.phase;
-  const window = (place: typeof judged.cuts.heads, sharpness: typeof judged.heads) => {
-    const kelvin = Math.hypot(sharpness.byTemperature.kelvin ?? 0.5, sharpness.byShare.kelvin ?? 0);
-    const share = Math.hypot(sharpness.byTemperature.sharePercent ?? 0, sharpness.byShare.sharePercent ?? 0);
-    const known = place.sharePercent !== null && sharpness.byTemperature.sharePercent !== null;
-    return {
-      vapour: { fromC: place.vapourAtReferenceC - kelvin, toC: place.vapourAtReferenceC + kelvin },
-      sharePercent: known
-        ? { from: Math.max(0, place.sharePercent! - share), to: Math.min(100, place.sharePercent! + share) }
-        : null,
-    };
-  };
-  const hearts: Plausibility = { phase: 'hearts', ...window(judged.cuts.tails, judged.tails) };
-  if (before !== 'heads' && before !== 'foreshots') return [hearts];
-  return [{ phase: before, ...window(judged.cuts.heads, judged.heads) }, hearts];
 }

@@ -9,6 +9,7 @@ export * from './derive';
 export * from './entries';
 export * from './figures';
 export * from './labels';
+export { type Plausibility, plausibleOf, withPlausible } from './plausible';
 export * from './pot-course';
 export * from './pot-fit';
 export { portionsWithin, type Replay, replaySheet } from './replay';

@@ -143,7 +143,7 @@ function planOf(recipe: Recipe): readonly PlannedStep[] {
       const threshold = thresholdOf(test, recipe.referencePressureHPa);
       if (threshold !== null) curves[path] = compileShift(threshold.tempC, recipe.referencePressureHPa, threshold.line);
     }
-    return { step, curves, receiver: null, settledOverS: 0 };
+    return { step, curves, receiver: null, settledOverS: 0, window: null };
   });
 }
 

@@ -39,9 +39,25 @@ export const notBeforeSchema = z
   })
   .describe('The phase cannot end before all of these are reached');
 
+export const plausibleSchema = z
+  .strictObject({
+    vapour: z
+      .strictObject({ fromC: z.number().min(0).max(130), toC: z.number().min(0).max(130) })
+      .refine(({ fromC, toC }) => fromC < toC, 'fromC is not below toC')
+      .optional()
+      .describe('Vapour temperature at the reference pressure'),
+    sharePercent: z
+      .strictObject({ from: z.number().min(0).max(100), to: z.number().min(0).max(100) })
+      .refine(({ from, to }) => from < to, 'from is not below to')
+      .optional()
+      .describe("Share of the charge's alcohol come over"),
+  })
+  .describe('Where the cut was tasted, with its uncertainty: outside of it the cut is asked instead of made');
+
 const endSchema = {
   endsWhen: conditionSchema.describe('The phase ends when this has held for its hold time'),
   notBefore: notBeforeSchema.optional(),
+  plausible: plausibleSchema.optional(),
   holdS: z.number().min(0).max(3600).default(30).describe('How long the condition must hold'),
   cut: z.enum(['automatic', 'ask']).default('automatic').describe('Cut by itself, or ask the operator'),
 };
@@ -65,6 +81,7 @@ export const variantSchema = z.strictObject({
       z.strictObject({
         endsWhen: conditionSchema.optional(),
         notBefore: notBeforeSchema.optional(),
+        plausible: plausibleSchema.optional(),
         holdS: z.number().min(0).max(3600).optional(),
         cut: z.enum(['automatic', 'ask']).optional(),
       }),

@@ -14,6 +14,7 @@ export function asVariant(recipe: Recipe, variant: string | null): Recipe | null
       holdS: change.holdS ?? step.holdS,
       cut: change.cut ?? step.cut,
       ...(change.notBefore === undefined ? {} : { notBefore: change.notBefore }),
+      ...(change.plausible === undefined ? {} : { plausible: change.plausible }),
     };
   });
   return { ...recipe, phases };

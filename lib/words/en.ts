@@ -48,6 +48,10 @@ export const en: Language = {
     'ask.met-on-entry': 'already true when the phase began, so it is asked: {because}',
     'ask.after-undo': 'asked, because this cut was undone once: {because}',
     'ask.recipe': 'asked, as the recipe wants: {because}',
+    'ask.disagrees': 'due, but asked, because it disagrees with where it was tasted: {because}',
+    'ask.overdue': 'not due, but asked, because it was tasted earlier: {because}',
+    'plausible.vapour': 'vapour {tempC}, expected {fromC} to {toC}',
+    'plausible.share': "{sharePercent} of the charge's alcohol, expected {fromPercent} to {toPercent}",
     'test.vapour-temp':
       'vapour {tempC} at or above {thresholdHereC} ({thresholdAtReferenceC} at {referenceHPa}; air {airPressureHPa})',
     'test.boiler-temp':

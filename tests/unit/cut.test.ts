@@ -268,6 +268,55 @@ describe('cut: by other tests', () => {
   });
 });
 
+describe('cut: where it was tasted', () => {
+  const metered = { ...potDocument, points: { ...potDocument.points, meter: { kind: 'collected-volume' as const } } };
+  /** Heads by share, as plausible between two vapour temperatures; 5 % of 50 L at 30 % vol is 0.75 L of alcohol. */
+  const byShare = (fromC: number, toC: number) =>
+    headsEnd({
+      endsWhen: { test: 'alcohol-share', atLeastPercent: 5 },
+      holdS: 20,
+      plausible: { vapour: { fromC, toC } },
+    });
+  const flowing = (vapour: number) => (now: number) => ({ vapour, boiler: 91, air, meter: (now - 240) * 0.001 });
+
+  it('is made where the other axis agrees', () => {
+    const run = inHeads(byShare(79.5, 80.5), metered);
+    run.feed(1500, flowing(80));
+    expect(phasesOf(run.events)).toContain('heads > hearts');
+    expect(run.events.some((event) => event.kind === 'cut-asked')).toBe(false);
+  });
+
+  it('is asked where the vapour is colder than where it was tasted', () => {
+    const run = inHeads(byShare(81, 82), metered);
+    run.feed(1500, flowing(80));
+    const asked = run.events.find((event) => event.kind === 'cut-asked');
+    expect(asked?.reason.code).toBe('ask.disagrees');
+    expect(asked?.reason.because?.[0]?.code).toBe('plausible.vapour');
+    expect(run.controller.run.phase).toBe('heads');
+  });
+
+  it('is asked early where the vapour is hotter before the share is reached, once', () => {
+    const run = inHeads(byShare(78.5, 79.5), metered);
+    run.feed(600, flowing(80));
+    const asked = run.events.filter((event) => event.kind === 'cut-asked');
+    expect(asked.map((event) => event.reason.code)).toEqual(['ask.overdue']);
+    run.order('decline-cut');
+    run.feed(200, flowing(80));
+    expect(run.events.filter((event) => event.kind === 'cut-asked')).toHaveLength(1);
+    run.order('cut');
+    run.feed(1, flowing(80));
+    expect(run.controller.run.phase).toBe('hearts');
+  });
+
+  it('moves the window with the air pressure', () => {
+    // 80 °C at 960 hPa is the vapour of 81.5 °C at 1013.25 hPa: within the window only when moved.
+    const run = inHeads(byShare(81.2, 81.8), metered, 960);
+    run.feed(1500, (now) => ({ vapour: 80, boiler: 91, air: 960, meter: (now - 240) * 0.001 }));
+    expect(phasesOf(run.events)).toContain('heads > hearts');
+    expect(run.events.some((event) => event.kind === 'cut-asked')).toBe(false);
+  });
+});
+
 describe('surge guard in hearts', () => {
   const guarded: RecipeDocument = { ...potRecipe, surgeGuard: { purgeL: 0.05, heatShare: 0.5, pukeK: 4 } };
   const still = { ...potDocument, points: { ...potDocument.points, meter: { kind: 'collected-volume' as const } } };

@@ -142,8 +142,8 @@ describe('the sharpness of a cut', () => {
     const [headsWindow, tailsWindow] = variants[0]!.plausible;
     expect(headsWindow?.phase).toBe('heads');
     expect(headsWindow!.vapour!.toC - headsWindow!.vapour!.fromC).toBeCloseTo(
-      2 * Math.hypot(heads.byTemperature.kelvin!, heads.byShare.kelvin!),
-      9,
+      4 * Math.hypot(heads.byTemperature.kelvin!, heads.byShare.kelvin!),
+      1,
     );
     expect(tailsWindow?.phase).toBe('hearts');
     expect(tailsWindow!.sharePercent!.from).toBeLessThan(cuts.tails.sharePercent!);
