@@ -76,31 +76,23 @@ interface Threshold {
   readonly what: 'atLeastC' | 'atMostVolPercent';
 }
 
-/** Thresholds that every path through the condition rests on: those of any-of with other tests are alternatives. */
+/** Cuts go forward only: every threshold above those of the phases before. In a variant only what it changes is told. */
 function cuts(recipe: Recipe, written: Recipe, base: string): Problem[] {
   const found: Problem[] = [];
-  const passed: Threshold[] = [];
+  const passed: (Threshold & { readonly changed: boolean })[] = [];
   for (const [index, step] of recipe.phases.entries()) {
-    if (base !== 'phases' && written.phases[index]?.endsWhen === step.endsWhen) {
-      passed.push(...thresholds(recipe, step, `phases.${index}.endsWhen`));
-      continue;
-    }
-    const path = base === 'phases' ? `phases.${index}.endsWhen` : `${base}.cuts.${step.phase}.endsWhen`;
-    found.push(...reach(recipe, step, path), ...rise(recipe, step, path));
+    const changed = base === 'phases' || written.phases[index]?.endsWhen !== step.endsWhen;
+    const own = base !== 'phases' && changed;
+    const path = own ? `${base}.cuts.${step.phase}.endsWhen` : `phases.${index}.endsWhen`;
+    if (changed) found.push(...reach(recipe, step, path), ...rise(recipe, step, path));
     for (const threshold of thresholds(recipe, step, path)) {
       const before = passed.find((earlier) => earlier.tempC >= threshold.tempC && earlier.phase !== threshold.phase);
-      if (before !== undefined) {
+      if (before !== undefined && (changed || before.changed)) {
         const message = `ends ${step.phase} no later than ${before.phase} (${before.shown} at ${before.path})`;
-        found.push(
-          problem(
-            `${threshold.path}.${threshold.what}`,
-            threshold.shown,
-            message,
-            'Cuts go forward only: raise it or lower the earlier one',
-          ),
-        );
+        const remedy = 'Cuts go forward only: raise it or lower the earlier one';
+        found.push(problem(`${threshold.path}.${threshold.what}`, threshold.shown, message, remedy));
       }
-      passed.push(threshold);
+      passed.push({ ...threshold, changed });
     }
   }
   return found;

@@ -101,6 +101,12 @@ describe('recipe document', () => {
     expect(found[0]).toMatch(/variants\.for-oak\.cuts\.hearts/);
   });
 
+  it('refuses a variant that raises a cut above a later one it leaves alone', () => {
+    const variants = { 'for-oak': { cuts: { hearts: { endsWhen: { test: 'vapour-temp', atLeastC: 97.5 } } } } };
+    const found = problemsOf(checkRecipe({ ...potRecipe, variants }));
+    expect(found[0]).toMatch(/ends tails no later than hearts \(97\.5 at variants\.for-oak\.cuts\.hearts/);
+  });
+
   it('overrides single cuts in a variant and leaves the rest', () => {
     const variants = { 'for-oak': { cuts: { hearts: { endsWhen: { test: 'vapour-temp', atLeastC: 94 } } } } } as const;
     const recipe = good(checkRecipe({ ...potRecipe, variants }));
