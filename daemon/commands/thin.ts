@@ -76,6 +76,8 @@ function one(journal: Journal, runId: string): Stored<readonly RunEntry[]> {
   return { kind: 'failed', failure };
 }
 
+const counted = ({ length }: readonly unknown[]): string => `${length} ${length === 1 ? 'run' : 'runs'}`;
+
 const plainOf = ({ runId, still, startedAtMs, readings }: RunEntry) => ({
   run: runId,
   still,
@@ -97,7 +99,7 @@ function propose(runs: readonly RunEntry[], json: boolean, io: Io): number {
     ]);
     io.out(`${table(['run', 'started', 'still', 'recipe', 'readings'], rows, [0, 1, 2, 3])}\n`);
     io.err(
-      `Nothing was dropped. ${runs.length} runs would lose ${readings} readings for good, and could never be replayed again; say --yes to do it.\n`,
+      `Nothing was dropped. ${counted(runs)} would lose ${readings} readings for good, and could never be replayed again; say --yes to do it.\n`,
     );
   }
   return runs.length === 0 ? 0 : 1;
@@ -121,7 +123,7 @@ function thinAll(journal: Journal, runs: readonly RunEntry[], options: Options, 
   const [readings, bytes] = [sumOf(done, 'readings'), sumOf(done, 'bytes')];
   if (json) io.out(`${JSON.stringify({ thinned: true, by, readings, bytes, runs: done, problems }, null, 2)}\n`);
   else {
-    io.out(`${done.length} runs thinned: ${readings} readings dropped, ${(bytes / 1e6).toFixed(1)} MB freed.\n`);
+    io.out(`${counted(done)} thinned: ${readings} readings dropped, ${(bytes / 1e6).toFixed(1)} MB freed.\n`);
     if (problems.length > 0) return fail(io, problems, false);
   }
   return problems.length === 0 ? 0 : 1;

@@ -8,15 +8,15 @@ export interface Column {
   readonly kind?: 'figure' | 'wide' | 'mark';
 }
 
+const classed = (kind: string | undefined): Insert => kind !== undefined && kind !== '' && html` class="${kind}"`;
+
 export function table(columns: readonly Column[], rows: readonly (readonly Insert[])[], kind = ''): Markup {
-  const head = columns.map(({ head: text, kind: style }) => html`<th scope="col" class="${style ?? ''}">${text}</th>`);
+  const head = columns.map(({ head: text, kind: style }) => html`<th scope="col"${classed(style)}>${text}</th>`);
   const body = rows.map(
-    (
-      row,
-    ) => html`<tr>${columns.map(({ kind: style }, index) => html`<td class="${style ?? ''}">${row[index]}</td>`)}</tr>
+    (row) => html`<tr>${columns.map(({ kind: style }, index) => html`<td${classed(style)}>${row[index]}</td>`)}</tr>
 `,
   );
-  return html`<div class="scroll"><table class="${kind}"><thead><tr>${head}</tr></thead><tbody>
+  return html`<div class="scroll"><table${classed(kind)}><thead><tr>${head}</tr></thead><tbody>
 ${body}</tbody></table></div>
 `;
 }
@@ -28,7 +28,7 @@ ${content}</section>
 }
 
 export function paragraph(text: Insert, kind = ''): Markup {
-  return html`<p class="${kind}">${text}</p>
+  return html`<p${classed(kind)}>${text}</p>
 `;
 }
 

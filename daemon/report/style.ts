@@ -69,6 +69,7 @@ pattern circle{fill:var(--foreshots)}pattern#heads path{stroke:var(--heads);stro
 .alarm-mark{fill:var(--alarm);stroke:var(--alarm);stroke-width:1}
 .alarm-mark.silent{fill:var(--paper)}
 .alarm-bar{stroke:var(--alarm);stroke-width:1.4}
+.ribbon.residue{fill:#d9d4cb}
 .share rect{stroke:var(--ink);stroke-width:.7}
 @media (max-width:700px){body{padding:1rem .9rem}}
 @page{size:A4;margin:14mm 15mm 16mm;@bottom-right{content:counter(page) " / " counter(pages);font:8pt "Liberation Sans",Arial,sans-serif;color:#57504a}}

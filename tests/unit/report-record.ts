@@ -1,5 +1,9 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { DatabaseSync } from 'node:sqlite';
 import { summarise } from '../../daemon/host/summary';
-import type { Journal } from '../../daemon/store';
+import { type Journal, openJournal, type Stored } from '../../daemon/store';
 import { createController, freshRun, type Order, type RecipeDocument, type StillDocument } from '../../lib';
 import type { FaultPlan } from '../../simulators/faults';
 import type { OperatorHabits } from '../../simulators/operator';
@@ -79,3 +83,48 @@ export function recordRun(journal: Journal, recording: Recording): Rig {
   if (recording.leaveOpen !== true) journal.endRun(runId, 'complete', summarise(plant, controller.run));
   return rig;
 }
+
+export function good<T>(stored: Stored<T>): T {
+  if (stored.kind === 'failed') throw new Error(`${stored.failure.kind}: ${stored.failure.message}`);
+  return stored.value;
+}
+
+/** A data folder of its own, as --data names it; every journal made in it ends its runs at noon of that day. */
+export function dataFolder() {
+  const folder = mkdtempSync(join(tmpdir(), 'middlecut-report-'));
+  const file = join(folder, 'record.sqlite');
+  const open = (readOnly = false): Journal =>
+    good(openJournal(file, { readOnly, wallClockMs: () => startedAtMs + 4 * 3_600_000 }));
+  return {
+    folder,
+    file,
+    open,
+    /** Opens the record, works on it and closes it. */
+    use<T>(work: (journal: Journal) => T, readOnly = false): T {
+      const journal = open(readOnly);
+      try {
+        return work(journal);
+      } finally {
+        journal.close();
+      }
+    },
+    remove: () => rmSync(folder, { recursive: true, force: true }),
+  };
+}
+
+/** Takes away what keeps a record from being changed, as somebody with the file in hand can. */
+export function unlock(file: DatabaseSync): void {
+  for (const { name } of file.prepare("SELECT name FROM sqlite_master WHERE type = 'trigger'").all()) {
+    file.exec(`DROP TRIGGER ${String(name)}`);
+  }
+}
+
+/** A short run: half a charge, filled in warm. */
+export const shortRun = scenarios.demo;
+
+export const hostile = {
+  name: '<script>alert(1)</script><img src=x onerror=alert(2)>"\'&',
+  about: '</style><iframe src="https://example.org">\u202e reversed \u0007 bell',
+  note: ']]><svg onload=alert(3)> {{7*7}} %3Cscript%3E',
+  by: 'Bob"><a href=javascript:alert(4)>',
+} as const;
