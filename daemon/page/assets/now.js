@@ -124,7 +124,8 @@ function smallOnes(view) {
     { key: 'boiler', label: say('now.boiler'), value: temp(view.boiler.tempC), note: boilerNote },
     { key: 'air', label: say('now.air'), value: hectopascals(view.airPressureHPa), note: fromBarometer },
   ];
-  if (view.strengthVolPercent !== null) {
+  // While the heat is off the vapour falls, and what it says of the strength is not what runs.
+  if (view.strengthVolPercent !== null && view.state === 'running') {
     figures.push({
       key: 'strength',
       label: say('now.strength'),

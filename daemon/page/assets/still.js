@@ -158,8 +158,8 @@ function createPlant() {
 
 /** @param {import('../views').PointView} point */
 function qualityOf({ quality, fault, agoS }) {
-  const ago = agoS === null ? '' : `, ${duration(agoS)}`;
-  return quality === 'good' ? `✓${ago}` : `✕ ${fault ?? quality}${ago}`;
+  const ago = agoS === null ? '' : say('plant.ago', { for: duration(agoS) });
+  return quality === 'good' ? `✓ ${ago}` : `✕ ${fault ?? quality} ${ago}`;
 }
 
 /** @param {readonly string[]} heads @param {HTMLElement} body */

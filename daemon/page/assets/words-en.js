@@ -175,6 +175,7 @@ export const en = {
   'plant.point': 'Point',
   'plant.value': 'Shows',
   'plant.quality': 'Quality',
+  'plant.ago': '{for} ago',
   'plant.drive': 'Drive',
   'plant.told': 'Told',
   'plant.why': 'Why',
