@@ -36,7 +36,6 @@ export interface RunView extends RunLine {
   readonly jars: number;
   readonly head: string;
   readonly replayable: boolean;
-  readonly hasReport: boolean;
 }
 
 export interface RunQuery {

@@ -123,7 +123,6 @@ function tell(journal: Journal, runId: string, startedS: number | null, saying: 
 export interface RunContext {
   readonly nameOf: (still: string) => string;
   readonly saying: Saying;
-  readonly hasReport: boolean;
   /** Fractions of a run that is still open. */
   readonly openFractions: (runId: string) => readonly FractionView[] | null;
 }
@@ -155,6 +154,5 @@ function viewOf(journal: Journal, detail: RunDetail, context: RunContext): RunVi
     jars: told.jars,
     head: detail.head,
     replayable: detail.replayable,
-    hasReport: context.hasReport,
   };
 }

@@ -3,13 +3,14 @@ import type { Problem } from '../../lib/problems';
 import type { OrderMessage } from '../../lib/wire';
 import type { Saying } from '../../lib/words';
 import { plantFor, type StillHost } from '../host/still-host';
+import { makeReport } from '../report';
 import { type Journal, StoreError } from '../store';
 import { createOrderDesk } from './answers';
 import { sayEvent, sayKept } from './decisions';
 import { recipeViews } from './recipe-view';
 import { answerOf, guarded, listRuns, showRun, startOf } from './runs';
 import { createSheets } from './sheets';
-import type { Answer, PageSource, Place, Seen } from './source';
+import type { PageSource, Place, Seen } from './source';
 import { fractionViews, stillView } from './still-view';
 import { createTrendKeeper, recordedTrend, type TrendKeeper } from './trend';
 import type { DecisionView } from './views';
@@ -19,8 +20,6 @@ export interface SourceOptions {
   readonly wake: () => void;
   /** Engine seconds a second, by still; 1 if left out. */
   readonly speedOf?: (still: string) => number;
-  /** Makes the report of a run, one self-contained HTML file; null where that is not possible. */
-  readonly report?: (runId: string) => Answer<string>;
   readonly wallClockMs?: () => number;
   /** A number nobody can foresee. */
   readonly seedOf?: () => number;
@@ -62,7 +61,6 @@ export function sourceOf(
   const context = {
     nameOf,
     saying,
-    hasReport: options.report !== undefined,
     openFractions: (runId: string) => {
       const open = hosts.find((host) => host.runId === runId);
       return open === undefined ? null : fractionViews(open.plant, open.run).filter(({ volumeL }) => volumeL > 0);
@@ -115,7 +113,11 @@ export function sourceOf(
           recordedTrend(journal, id, plant, startOf(journal.readDecisions(id)), saying),
         ),
       ),
-    report: (id) => options.report?.(id) ?? { kind: 'unknown', message: 'there are no reports here' },
+    // The chain is not walked here: that takes its time, and the stills are waiting. `middlecut report` does it.
+    report: (id) =>
+      guarded(() =>
+        answerOf(makeReport(journal, id, { saying, madeAtMs: wallClockMs(), verify: false }), (report) => report),
+      ),
     sheets: () => sheets.list(),
     sheet: (id) => sheets.show(id),
     newSheet: (about, by) => sheets.create(about, by),

@@ -57,6 +57,11 @@ describe.skipIf(!needs('chromium'))('page: a run from the first press to the las
     await page.getByRole('link', { name: /Pear spirit/ }).click();
     await page.getByText('heads → hearts: cut by order of Ada').waitFor();
     await isWell('8-run');
+    const popup = page.waitForEvent('popup');
+    await page.getByRole('link', { name: 'Report' }).click();
+    const report = await popup;
+    await report.getByText('Pear skin & “glue”, <b>fading</b>').first().waitFor();
+    await picture(report, `${look.width}-${look.scheme}-8-report`);
     expect(house.logged.filter((line) => line.includes('page'))).toEqual([]);
     expect(trouble.lines).toEqual([]);
     await context.close();

@@ -311,6 +311,9 @@ describe('page source: recipes, trend and record', () => {
     expect(told).toMatch(/heads → hearts: .*come over/);
     expect(told).toContain('note by Ada “smells of pear”');
     expect(told).toMatch(/run over/);
+    const report = house.source.report(line?.id ?? '');
+    expect(report.kind === 'ok' && report.value).toMatch(/^<!doctype html>[\s\S]*smells of pear/);
+    expect(house.source.report('nowhere').kind).toBe('unknown');
     expect(house.source.runs({ text: 'plum' })).toEqual({ kind: 'ok', value: [] });
     expect(house.source.run('nowhere').kind).toBe('unknown');
   });

@@ -123,7 +123,7 @@ function runParts(run, trend) {
     { class: 'button', href: `api/runs/${encodeURIComponent(run.id)}/report`, target: '_blank', rel: 'noopener' },
     say('run.report'),
   );
-  put(links, run.jars > 0 && sheet, run.hasReport && report);
+  put(links, run.jars > 0 && sheet, report);
   const plot = createTrend();
   if (trend !== null) plot.load(trend);
   plot.showAll();
