@@ -1,7 +1,10 @@
 /** Middlecut as a library: the engine, its documents, the physics and the trade's arithmetic. */
 
 export { alarmRules, ruleOfAlarm } from './alarms';
-export { type AlarmState, alarmNormal, alarmState, isAnnounced } from './alarms/life-cycle';
+export { type AlarmFigures, alarmFigures } from './alarms/figures';
+export { type HostAlarm, type HostAlarmName, hostAlarms } from './alarms/host';
+export { type AlarmState, alarmNormal, alarmState, alarmsOf, isAnnounced, stepAlarm } from './alarms/life-cycle';
+export { type AlarmRule, type Hazard, hazards } from './alarms/rule';
 export * as compare from './compare';
 export { type Controller, createController } from './engine/controller';
 export { carryOver, freshRun, rebuilt } from './engine/fresh';
@@ -18,6 +21,7 @@ export { asVariant } from './recipe/variant';
 export { type Log, parseLog } from './replay/log';
 export { phaseChanges, replayLog } from './replay/replay';
 export { checkStill } from './still/check';
+export { type Cover, coverageOf, type Detector, type HazardCover } from './still/coverage';
 export type { Still, StillDocument } from './still/schema';
 export { pointKinds, stillSchema } from './still/schema';
 export * from './words';

@@ -67,8 +67,11 @@ export function showDuration(timeS: number, saying: Saying): string {
   return `${digits(timeS / 3600, 1, saying)} h`;
 }
 
+/** Fields that hold a name somebody gave: a point may be called `heat`, and means no word of ours then. */
+const ownNames: readonly string[] = ['point', 'drive', 'receiver', 'receivers', 'to', 'target', 'by'];
+
 function showField(field: string, value: number | string, saying: Saying): string {
-  if (typeof value === 'string') return sayName(value, saying);
+  if (typeof value === 'string') return ownNames.includes(field) ? value : sayName(value, saying);
   const ending = endings.find(([end]) => field.endsWith(end) && field.length > end.length);
   if (ending !== undefined) return ending[1](value, saying);
   return Number.isInteger(value) ? String(value) : digits(value, 2, saying);

@@ -3,8 +3,8 @@ alone: link
 
 0:05  drive heat welds
       order hold
-      expect alarm heat-not-stopping within 15 s
-      expect contactor open within 5 s
+      expect alarm heat-not-stopping within 7 s
+      expect contactor open
       expect power off within 5 s
       expect coolant on for 10 min
       expect alarm heat-not-stopping returned-unacknowledged
