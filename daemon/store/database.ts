@@ -27,6 +27,8 @@ function setUp(database: DatabaseSync, options: DatabaseOptions): void {
   database.exec('PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF');
   if (options.readOnly) return;
   database.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL');
+  // On a read-only disk SQLite opens a file all the same, and would tell only when something is decided.
+  database.exec(`BEGIN IMMEDIATE; PRAGMA user_version = ${numberOf(database, 'user_version')}; ROLLBACK`);
   if (options.maxBytes !== null) {
     database.exec(
       `PRAGMA max_page_count = ${Math.max(1, Math.floor(options.maxBytes / numberOf(database, 'page_size')))}`,
