@@ -21,7 +21,7 @@ export interface Exporting {
   readonly story: RunStory;
   readonly wording: Wording;
   readonly everyS: number;
-  readonly everyPoint: boolean;
+  readonly measuredOnly: boolean;
 }
 
 /** The text of an export, piece by piece: a long run is never whole in memory. */
@@ -47,10 +47,10 @@ export function* exported(what: Exportable, exporting: Exporting): Generator<str
   }
 }
 
-function logOf({ journal, story, everyS, everyPoint }: Exporting): Generator<string> {
+function logOf({ journal, story, everyS, measuredOnly }: Exporting): Generator<string> {
   const { run, told } = story;
   const ask: LogAsk = {
-    columns: logColumns(run.plant.still, everyPoint),
+    columns: logColumns(run.plant.still, measuredOnly),
     startS: told.startedS ?? run.initial.now,
     everyS,
   };

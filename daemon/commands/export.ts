@@ -31,9 +31,9 @@ Takes a run out of the record.
                   still      the still with its calibrations
   --out FILE      where it goes; - for standard output (usual)
   --to FOLDER     all five as files of that folder, and how to replay them
-  --every S       for the log: a row every so many seconds, with the last reading of each point; a row for every
-                  scan that read something if left out
-  --every-point   for the log: also what drives reported
+  --every S       for the log: a row every so many seconds, with the last reading of each measuring point; a row for
+                  every scan that read something if left out
+  --measured-only for the log: leaves out what drives and people reported; most such logs replay without a still
   --data FOLDER   where the record lies (middlecut-data)
   --json          which files were written, as JSON
 
@@ -46,7 +46,7 @@ const spec = {
   out: { type: 'string' },
   to: { type: 'string' },
   every: { type: 'string' },
-  'every-point': { type: 'boolean' },
+  'measured-only': { type: 'boolean' },
   data: { type: 'string' },
 } as const;
 
@@ -56,7 +56,7 @@ interface Ask {
   readonly out: string | null;
   readonly to: string | null;
   readonly everyS: number;
-  readonly everyPoint: boolean;
+  readonly measuredOnly: boolean;
   readonly json: boolean;
 }
 
@@ -94,13 +94,15 @@ function askOf(runId: string, options: Options, problems: Problem[]): Ask {
   if (to !== null && (out !== null || textOf(options, 'what') !== undefined)) {
     problems.push(problem('--to', to, 'writes everything', 'Leave out --what and --out, or --to'));
   }
+  const everyS = numberOf(options, 'every', problems, [0.1, 3600]) ?? 0;
   return {
     runId,
     what: what as Exportable,
     out: out === '-' ? null : out,
     to,
-    everyS: numberOf(options, 'every', problems, [0.1, 3600]) ?? 0,
-    everyPoint: flagOf(options, 'every-point'),
+    everyS,
+    // A valve proven late by a sparse log would count as stuck.
+    measuredOnly: everyS > 0 || flagOf(options, 'measured-only'),
     json: flagOf(options, 'json'),
   };
 }

@@ -8,17 +8,20 @@ export interface LogColumn {
   readonly header: string;
 }
 
-/** States of drives and answers at the still are no measurements; a replay makes its own. */
-const notMeasured: readonly PointKind[] = ['drive-state', 'attendance'];
+/** What drives and people reported: part of what the engine went by, but no measurements. */
+const reported: readonly PointKind[] = ['drive-state', 'attendance'];
+
+/** Kinds of which a still has several: each point under its own name. */
+const several: readonly PointKind[] = ['drive-state', 'receiver-volume'];
 
 /**
- * Columns of a log: the first point of each kind under the kind's header, so that a replay needs no still to read it;
- * further points of a kind under their own name.
+ * Columns of a log: the first point of each kind under the kind's header, further ones, receivers and drives under their own
+ * name. With measurements only, most stills have a log that a replay can read without the still.
  */
-export function logColumns(still: Plant['still'], everyPoint = false): readonly LogColumn[] {
-  const taken = new Set<PointKind>();
+export function logColumns(still: Plant['still'], measuredOnly = false): readonly LogColumn[] {
+  const taken = new Set<PointKind>(several);
   return Object.entries(still.points).flatMap(([point, { kind }]) => {
-    if (!everyPoint && notMeasured.includes(kind)) return [];
+    if (measuredOnly && reported.includes(kind)) return [];
     const header = taken.has(kind) ? point : headerOf(kind);
     taken.add(kind);
     return [{ point, header }];

@@ -35,7 +35,7 @@ beforeAll(() => {
     });
     recordRun(journal, { runId: open, scenario: shortRun, mostS: 2400, leaveOpen: true });
   });
-});
+}, 120_000);
 afterAll(record.remove);
 
 const made = new Map<string, string>();
