@@ -80,6 +80,7 @@ async function run(args: readonly string[], io: Io): Promise<number> {
     onLost: () => lost(70),
     onEvent: (still, event) => {
       if (event.kind === 'cut-asked') void sayOrder(brokerUrl, still.still.id, { order: 'cut' });
+      if (event.kind === 'state' && event.to === 'held') setTimeout(() => void resume(brokerUrl, still.still.id), 2000);
       const line = showDecision(event, still.run, english);
       if (line === null) return;
       decisions.push(line);
@@ -146,6 +147,13 @@ async function carryThrough(daemon: Daemon, carrying: Carrying): Promise<number>
     io.out('\u001b[?25h\n');
   }
   return code;
+}
+
+/** The operator of the demo looks, acknowledges and goes on, as often as it takes. */
+async function resume(brokerUrl: string, still: string): Promise<void> {
+  await sayOrder(brokerUrl, still, { order: 'acknowledge' });
+  const answer = await sayOrder(brokerUrl, still, { order: 'resume' });
+  if (answer?.accepted === false) setTimeout(() => void resume(brokerUrl, still), 2000).unref();
 }
 
 function isHeard(still: StillHost): boolean {

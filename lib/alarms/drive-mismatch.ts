@@ -2,8 +2,6 @@ import { isMismatched } from '../engine/drive';
 import { trusted } from '../engine/reading';
 import { type AlarmRule, quiet, unknown, when } from './rule';
 
-const marginS = 10;
-
 /** A drive says something else than it was told, longer than it needs to move. Heat has alarms of its own. */
 export const driveMismatch: AlarmRule = {
   id: 'drive-mismatch',
@@ -28,7 +26,7 @@ export const driveMismatch: AlarmRule = {
     const memory = run.drives[instance];
     if (drive === undefined || memory === undefined || drive.reported === undefined) return quiet;
     const travelS = 'travelS' in drive ? drive.travelS : 0;
-    if (now - memory.changedAtS < travelS + marginS) return quiet;
+    if (now - memory.changedAtS < travelS + 2 * drive.answerS) return quiet;
     const reported = trusted(run.image[drive.reported]);
     if (reported === null) return unknown;
     const numbers = { drive: instance, told: memory.value, reported };

@@ -4,7 +4,6 @@ import { movedBy } from './movement';
 import { type AlarmContext, type AlarmRule, type AlarmVerdict, drivesOf, quiet, when } from './rule';
 import { vapourThereC } from './watch';
 
-const graceS = 5;
 const offShare = 0.05;
 const overS = 180;
 const leastRiseK = 1.5;
@@ -39,7 +38,7 @@ export const heatNotStopping: AlarmRule = {
     const memory = run.drives[instance];
     if (drive?.kind !== 'heat' || memory === undefined || memory.value !== 0) return quiet;
     const sinceS = now - memory.changedAtS;
-    if (sinceS < graceS) return quiet;
+    if (sinceS < drive.answerS) return quiet;
     const powerW = powerOf(plant, run.image, instance);
     if (powerW !== null) {
       return when(powerW > offShare * drive.ratedW, 'heat-not-stopping', { drive: instance, powerW, sinceS });

@@ -6,9 +6,6 @@ import type { Drive, Event, Named, Plant, Reason, Run } from './types';
 type ReceiverValve = Named<Extract<Drive, { kind: 'receiver-valve' }>>;
 type Diverter = Named<Extract<Drive, { kind: 'diverter' }>>;
 
-/** Time beyond its travel after which a valve that has not proven itself counts as stuck [s]. */
-const proofMarginS = 5;
-
 export function valveOf(plant: Plant, receiver: string | null): ReceiverValve | null {
   for (const id in plant.still.drives) {
     const drive = plant.still.drives[id];
@@ -30,7 +27,7 @@ export function isFoundClosed(plant: Plant, run: Run, id: string): boolean {
   const drive = plant.still.drives[id];
   const memory = run.drives[id];
   if (drive?.kind !== 'receiver-valve' || drive.reported === undefined || memory?.value !== 1) return false;
-  if (run.now - memory.changedAtS < drive.travelS + proofMarginS) return false;
+  if (run.now - memory.changedAtS < drive.travelS + drive.answerS) return false;
   const reported = trusted(run.image[drive.reported]);
   return reported !== null && reported < 0.5;
 }
@@ -48,7 +45,7 @@ function proof(run: Run, valve: ReceiverValve, open: boolean, sinceS: number): P
   if (valve.reported === undefined) return elapsedS >= valve.travelS ? 'proven' : 'waiting';
   const reported = trusted(run.image[valve.reported]);
   if (reported !== null && reported >= 0.5 === open) return 'proven';
-  return elapsedS >= valve.travelS + proofMarginS ? 'failed' : 'waiting';
+  return elapsedS >= valve.travelS + valve.answerS ? 'failed' : 'waiting';
 }
 
 /**
@@ -135,7 +132,7 @@ function advanceDiverter(draft: Draft, diverter: Diverter, switching: NonNullabl
       ? elapsedS >= diverter.travelS
       : position === diverter.positions.indexOf(switching.to);
   if (proven) return arrived(draft, switching);
-  if (elapsedS < diverter.travelS + proofMarginS) return draft;
+  if (elapsedS < diverter.travelS + diverter.answerS) return draft;
   return stuck(draft, switching.from, { code: 'trip.receiver-not-open', numbers: { receiver: switching.to } });
 }
 

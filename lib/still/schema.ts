@@ -79,6 +79,7 @@ const common = {
   deadManS: positive
     .optional()
     .describe('The device switches itself to its safe position this long after the last command'),
+  answerS: positive.default(5).describe('How long the drive and its report may take to follow a command, travel aside'),
   ttlS: positive.default(10).describe('A command older than this must not be carried out'),
   inZone: z
     .boolean()

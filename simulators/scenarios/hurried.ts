@@ -16,8 +16,9 @@ export function hurried(still: StillDocument): StillDocument {
     points: slower(still.points, (point) => ({ ...point, staleAfterS: Math.max(hurriedS, point.staleAfterS ?? 0) })),
     drives: slower(still.drives, (drive) => ({
       ...drive,
+      answerS: hurriedS,
+      ttlS: hurriedS,
       ...(drive.deadManS === undefined ? {} : { deadManS: hurriedS }),
-      ...('travelS' in drive ? { travelS: 15 } : {}),
     })),
   };
 }

@@ -3,13 +3,18 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { commands } from '../../daemon/commands';
-import { runMiddlecut } from '../tools/daemon-process';
+import { type Running, runMiddlecut } from '../tools/daemon-process';
 
 const folder = mkdtempSync(join(tmpdir(), 'middlecut-commands-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const started: Running[] = [];
+afterAll(async () => {
+  for (const one of started) await one.end('SIGKILL');
+  rmSync(folder, { recursive: true, force: true });
+});
 
 async function output(...args: string[]): Promise<{ code: number | null; text: string }> {
   const running = runMiddlecut(args, { cwd: folder });
+  started.push(running);
   const code = await running.exited;
   return { code, text: running.text() };
 }
@@ -97,6 +102,7 @@ describe('middlecut as installed', () => {
 
   it('ends the demo cleanly on Ctrl-C, with the run held and the heat off', async () => {
     const demo = runMiddlecut(['demo', '--plain', '--data', 'broken-off'], { cwd: folder });
+    started.push(demo);
     await demo.until(/receiver heads-jar is open/, 30_000);
     demo.child.kill('SIGINT');
     expect(await demo.exited).toBe(130);

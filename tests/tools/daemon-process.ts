@@ -16,6 +16,12 @@ export interface Running {
   readonly exited: Promise<number | null>;
 }
 
+const running = new Set<ChildProcess>();
+// A test that fails leaves nothing behind.
+process.on('exit', () => {
+  for (const child of running) child.kill('SIGKILL');
+});
+
 /** Runs a program and listens to it; always by its id, so that it can be stopped. */
 export function run(
   command: string,
@@ -27,6 +33,8 @@ export function run(
     cwd: options.cwd ?? root,
     env: { ...process.env, ...options.env },
   });
+  running.add(child);
+  child.once('exit', () => running.delete(child));
   let text = '';
   const listeners = new Set<() => void>();
   const hear = (chunk: Buffer) => {
