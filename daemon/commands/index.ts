@@ -42,6 +42,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     summary: 'drop the readings of old runs on purpose; decisions stay',
     load: async () => (await import('./thin.js')).thin,
   },
+  jars: {
+    summary: 'jar sheets: check, taste blind, derive a recipe, labels; what two recipes differ in',
+    load: async () => (await import('./jars.js')).jars,
+  },
   strength: {
     summary: 'strength from temperature, alcoholometer or density; one scale to others',
     load: async () => (await import('./strength.js')).strength,
