@@ -74,11 +74,13 @@ async function run(args: readonly string[], io: Io): Promise<number> {
     lost = done;
   });
   let brokerUrl = '';
+  let isOver = false;
   const daemon = await startDaemon({
     config: loaded.value,
     log,
     onLost: () => lost(70),
     onEvent: (still, event) => {
+      if (isOver) return;
       if (event.kind === 'cut-asked') void sayOrder(brokerUrl, still.still.id, { order: 'cut' });
       if (event.kind === 'state' && event.to === 'held') setTimeout(() => void resume(brokerUrl, still.still.id), 2000);
       const line = showDecision(event, still.run, english);
@@ -96,6 +98,8 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   }
   const variant = textOf(options, 'variant') ?? described.variant;
   const code = await carryThrough(daemon, { variant, described, view, decisions, speed, io, ended });
+  // What the devices say on their way out is no part of the run.
+  isOver = true;
   const truth = await stillhouse.end();
   await finish(daemon, code, truth, folder, json, io);
   return code;
