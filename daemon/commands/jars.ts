@@ -1,45 +1,50 @@
 import { type Command, type Io, misunderstood } from './command';
 
-const help = `middlecut jars check FILE                    read a jar sheet and say what is wrong or missing
-middlecut jars derive FILE [-o RECIPE]       recipe from the verdicts: cuts, how sharp they are, choices, cautions
-middlecut jars labels FILE -o PAGE.html      labels to print on A4, as many as --up-to N
-middlecut jars glasses FILE --seed N         order of a blind tasting, with hidden numbers; keep the seed from the tasters
-middlecut jars reveal FILE --seed N          which jar was behind which number
-middlecut jars new -o SHEET.csv              an empty sheet to fill in by hand
-middlecut jars diff RECIPE RECIPE            how two recipes differ, in words
+const help = `middlecut jars check FILE                read a jar sheet, say what is wrong or missing
+middlecut jars derive FILE [-o RECIPE]   recipe from the verdicts: cuts, how sharp they are, choices, cautions
+middlecut jars labels FILE -o PAGE.html  labels to print on A4, as many as --up-to N
+middlecut jars glasses FILE --seed N     order of a blind tasting, with hidden numbers; keep the seed to yourself
+middlecut jars reveal FILE --seed N      which jar was behind which number
+middlecut jars new -o SHEET.csv          an empty sheet to fill in by hand
+middlecut jars diff RECIPE RECIPE        how two recipes differ, in words
 
-In the record (--data FOLDER, middlecut-data unless given), where every change is a revision and none is ever lost:
-middlecut jars list                          sheets there are
-middlecut jars from-run RUN -o SHEET.csv     sheet of a development run, as its jar changes were recorded
-middlecut jars about ID --charge-l L …       what a sheet is about: --name, --charge-l, --charge-percent, --charge-is
-middlecut jars measure ID JAR …              --volume-l, --strength-percent, --sample-temp; --note
-middlecut jars note ID JAR --taster WHO …    --nose, --front, --middle, --back, --words "pear|honey", --intensity 0..5
-middlecut jars verdict ID JAR VERDICT        out, in, in-for-oak, unsure; a taster's word with --taster, else the decision
-middlecut jars history ID                    everything ever written on a sheet, with who and when
+In the record every change is a revision of its own, and none is ever lost:
+middlecut jars list                      sheets there are
+middlecut jars from-run RUN -o FILE      sheet of a development run, as its jar changes were recorded
+middlecut jars about ID …                --name, --charge-l, --charge-percent, --charge-is, --foreshots-jars
+middlecut jars measure ID JAR …          --volume-l, --strength-percent, --sample-temp, --note; --vapour-c and
+                                         --pressure-hpa at its end, where no run has read them
+middlecut jars note ID JAR …             --taster WHO, --nose, --front, --middle, --back, --words "pear|honey",
+                                         --intensity 0 to 5, --verdict
+middlecut jars verdict ID JAR VERDICT    out, in, in-for-oak, unsure or undecided: the decision; with --taster WHO
+                                         that taster's word
+middlecut jars history ID                everything ever written on a sheet, with who and when
 
 FILE is CSV, JSON or YAML; --sheet ID in its place takes a sheet of the record.
 
-  -o, --out FILE     where the result goes; .json, .yaml or .csv by its ending
-  --by temperature   both cuts by temperature alone; heads by share and tails by temperature unless given
-  --heads-by WHAT    share, temperature
-  --tails-by WHAT    temperature, strength, share
-  --heads-cut HOW    automatic, ask (your nose decides)
-  --insist WHAT      in spite of contradictions: span (first to last jar that is in) or longest (the longest row)
-  --bottling P       strength in the bottle for the table of choices, % vol (42)
-  --name NAME        name of the recipe or sheet
-  --rated-w W        rated power of the heat: the recipe then asks for the heat of the sheet
-  --reference HPA    pressure the recipe's temperatures are for (1013.25)
-  --repeat-charge P  how nearly the next charge repeats, % vol (0.3); --repeat-heat % (3); --repeat-probe K
-  --order ORDER      random, outside-in, inside-out, as-filled
-  --seed N           the same seed pours the same glasses
-  --open             glasses without hidden numbers
-  --up-to N          blank labels up to this jar
-  --still NAME, --jars N, --altitude M    for a new sheet
-  --by-whom WHO      who writes, for the record
-  --json             the result as JSON
+  -o, --out FILE      where the result goes; .json, .yaml or .csv by its ending
+  --data FOLDER       where the record lies (middlecut-data)
+  --by temperature    both cuts by temperature alone; usual is heads by share, tails by temperature (--by share)
+  --heads-by WHAT     share, temperature
+  --tails-by WHAT     temperature, strength, share
+  --heads-cut HOW     automatic, ask (your nose decides)
+  --insist WHAT       in spite of contradictions: span (first to last jar that is in), longest (the longest row)
+  --bottling P        strength in the bottle for the table of choices, % vol (42)
+  --name NAME         name of the recipe or sheet
+  --rated-w W         what the heat gives at full power: the recipe then repeats the heat of the sheet
+  --reference HPA     pressure the temperatures of the recipe are for (1013.25)
+  --repeat-charge P   how nearly the next charge repeats this one, % vol (0.3)
+  --repeat-heat P     and its heat, % (3)
+  --repeat-probe K    and its probe (the accuracy on the sheet)
+  --order ORDER       random, outside-in, inside-out, as-filled
+  --seed N            the same seed pours the same glasses
+  --open              glasses without hidden numbers
+  --still NAME        for a new sheet; also --jars N and --altitude M
+  --by-whom WHO       who writes, for the record
+  --json              the result as JSON
 
-Temperatures are those at 1013.25 hPa unless said. Minor compounds are predictions, never an analysis. Taking heads away
-does not take methanol away. A recipe repeats cuts; it makes no still safe.
+Minor compounds are predictions, never an analysis. Taking heads away does not take methanol away. A recipe repeats
+cuts; it makes no still safe.
 
 Examples
   $ middlecut jars derive pear.csv --bottling 42 -o pear.yaml
