@@ -23,6 +23,8 @@ export interface LoadedStill {
   readonly recipes: readonly LoadedRecipe[];
   readonly feeds: Readonly<Record<string, Feed>>;
   readonly drives: StillEntry['drives'];
+  readonly jars: StillEntry['jars'];
+  readonly buttons: StillEntry['buttons'];
   readonly speed: number;
 }
 
@@ -125,7 +127,19 @@ function loadStills(config: Config, places: Places, collector: Collector): reado
   });
   collector.add(checkTogether(loaded));
   return loaded.flatMap(({ entry, still, recipes }) =>
-    still === null ? [] : [{ still, recipes, feeds: entry.feeds, drives: entry.drives, speed: entry.speed }],
+    still === null
+      ? []
+      : [
+          {
+            still,
+            recipes,
+            feeds: entry.feeds,
+            drives: entry.drives,
+            jars: entry.jars,
+            buttons: entry.buttons,
+            speed: entry.speed,
+          },
+        ],
   );
 }
 

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { stillSchema } from '../../lib/still/schema';
 import { driveMappingSchema, isTopicFilter } from '../../lib/wire';
+import { buttonSchema, jarStepsSchema } from './development-schema';
 import { feedSchema } from './feeds-schema';
 
 const identifier = z
@@ -67,6 +68,8 @@ export const stillEntrySchema = z.strictObject({
     .record(identifier, z.strictObject({ mqtt: driveMappingSchema }))
     .default({})
     .describe('How each drive is told; `mqtt: {}` is our own form on our own topic'),
+  jars: jarStepsSchema.optional(),
+  buttons: z.array(buttonSchema).max(16).default([]).describe('Buttons and footswitches'),
   speed: z
     .number()
     .min(0.1)

@@ -8,6 +8,7 @@ import type { Drives } from '../drives';
 import { type Link, openLink, targetOf } from '../link';
 import type { Journal } from '../store';
 import { createAnnouncer, iso } from './announce';
+import { createSheetKeeper } from './development';
 import { createHost, type Host, type HostLog, type Outlet } from './host';
 import { reportLink, untilOnline } from './link-report';
 import { watchLink } from './link-watch';
@@ -167,6 +168,8 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     if (!isDisplaced) for (const still of stills) tellSafe(still, drives.get(still), tagOf(link));
     options.onLost('fault');
   };
+  const sheetKeeper = createSheetKeeper(journal);
+  for (const still of stills) sheetKeeper.restored(still);
   const page = await openStillroomPage(config, stills, journal, saying, () => host?.wake(), log);
   host = createHost({
     stills,
@@ -186,6 +189,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
       options.afterTurn?.(scanned);
     },
     onEvent: (still, event) => {
+      sheetKeeper.hear(still, event);
       page.hear(still, event);
       options.onEvent?.(still, event);
     },

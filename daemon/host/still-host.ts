@@ -8,6 +8,7 @@ import type { Still } from '../../lib/still/schema';
 import type { OrderMessage } from '../../lib/wire';
 import type { Committed, Journal, Stored } from '../store';
 import { createClock, type EngineClock } from './clock';
+import type { JarChanger } from './development';
 import { beginRun, orderOf, plantFor, refusalOf } from './run-start';
 import { summarise } from './summary';
 
@@ -31,6 +32,8 @@ export interface StillHostOptions {
   readonly resumed: { readonly runId: string; readonly plant: Plant; readonly run: Run } | null;
   /** Words for a refusal; its code if left out. */
   readonly wordsOf?: (reason: Reason) => string;
+  /** Changes jars of a development run by itself. */
+  readonly jars?: JarChanger;
 }
 
 /** One still under the engine: readings and orders in, turns out. Knows the journal, but no transport. */
@@ -170,6 +173,8 @@ export function createStillHost(options: StillHostOptions): StillHost {
       return [];
     },
     turn() {
+      const nextJar = isEnding ? null : (options.jars?.due(controller.plant, controller.run, runId) ?? null);
+      if (nextJar !== null) accept(nextJar);
       readings = [];
       orders = [];
       const { input, commands, events } = controller.scan(clock.now());

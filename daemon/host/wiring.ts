@@ -7,6 +7,7 @@ import { openFeeds } from '../feeds';
 import type { Link } from '../link';
 import type { Journal } from '../store';
 import { iso } from './announce';
+import { createJarChanger, hearButtons } from './development';
 import type { HostLog } from './host';
 import { hearOrders } from './orders-in';
 import { isOwnAlarm, type OwnAlarms } from './own-alarms';
@@ -50,6 +51,7 @@ export function hostFor(
     journal,
     wallClockMs: Date.now,
     wordsOf,
+    ...(loaded.jars === undefined ? {} : { jars: createJarChanger(loaded.jars, journal) }),
     resumed: restoring.kind === 'ok' ? restoring.restored : null,
   });
 }
@@ -118,6 +120,16 @@ export function connect(connection: Connection): readonly Subscription[] {
         ownAlarms.acknowledge(target);
         return target !== undefined;
       },
+    }),
+    ...hearButtons({
+      still,
+      link,
+      buttons: loaded.buttons,
+      wake,
+      idFor: connection.idFor,
+      nowMs: () => performance.now(),
+      isDoubtful: pulse.isDoubtful,
+      warn: (message) => log.warn(about, message),
     }),
   ];
 }
