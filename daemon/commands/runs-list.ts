@@ -1,6 +1,14 @@
 import type { Problem } from '../../lib/problems';
 import { type AfterRun, oneLine, readAllAfterRuns, summaryOf } from '../report';
-import { type Journal, type RunEntry, type RunFilter, type Stored, StoreError, type Verified } from '../store';
+import {
+  type Journal,
+  type RunEntry,
+  type RunFilter,
+  type Stored,
+  StoreError,
+  type StoreFailure,
+  type Verified,
+} from '../store';
 import { flagOf, numberOf, type Options, textOf } from './command';
 import { dateOption } from './record-options';
 import { table } from './table';
@@ -28,6 +36,12 @@ export function listingOf(options: Options, problems: Problem[]): Listing {
   return { filter, text: textOf(options, 'text') ?? null, limit };
 }
 
+export interface ListedRuns {
+  readonly runs: readonly ListedRun[];
+  /** Why nothing is shown of what was entered after the runs; null where it is. */
+  readonly damage: StoreFailure | null;
+}
+
 export interface ListedRun {
   readonly entry: RunEntry;
   readonly after: AfterRun | null;
@@ -35,29 +49,24 @@ export interface ListedRun {
 }
 
 /** Runs that fit, latest first. A text is looked for in what the run says and in what was entered after it. */
-export function listRuns(
-  journal: Journal,
-  { filter, text, limit }: Listing,
-  verify: boolean,
-): Stored<readonly ListedRun[]> {
+export function listRuns(journal: Journal, { filter, text, limit }: Listing, verify: boolean): Stored<ListedRuns> {
   const found = journal.runs(filter);
   if (found.kind === 'failed') return found;
-  const after = readAllAfterRuns(journal);
-  if (after.kind === 'failed') return after;
+  const entered = readAllAfterRuns(journal);
+  // What was entered beside the runs may be damaged; the runs are still there.
+  const after = entered.kind === 'ok' ? entered.value : new Map<string, AfterRun>();
   const inRun = text === null ? null : journal.runs({ ...filter, text });
   if (inRun?.kind === 'failed') return inRun;
   const fits = inRun === null ? null : new Set(inRun.value.map(({ runId }) => runId));
-  const listed = found.value
-    .filter(
-      ({ runId, still }) => fits === null || fits.has(runId) || saysText(still, after.value.get(runId), text ?? ''),
-    )
+  const runs = found.value
+    .filter(({ runId, still }) => fits === null || fits.has(runId) || saysText(still, after.get(runId), text ?? ''))
     .slice(0, limit)
     .map((entry) => ({
       entry,
-      after: after.value.get(entry.runId) ?? null,
+      after: after.get(entry.runId) ?? null,
       verified: verify ? verifiedOf(journal, entry) : null,
     }));
-  return { kind: 'ok', value: listed };
+  return { kind: 'ok', value: { runs, damage: entered.kind === 'failed' ? entered.failure : null } };
 }
 
 function saysText(still: string, after: AfterRun | undefined, text: string): boolean {

@@ -100,9 +100,11 @@ function many(call: Call, io: Io): number {
     if (flagOf(options, 'feints')) return feintsOf(journal, json, io);
     const listed = listRuns(journal, listing, flagOf(options, 'verify'));
     if (listed.kind === 'failed') return failStore(io, listed.failure, json);
-    if (json) io.out(`${JSON.stringify({ runs: listed.value.map(plainListed) }, null, 2)}\n`);
-    else io.out(showListed(listed.value));
-    return listed.value.some(({ verified }) => verified?.kind === 'broken') ? 1 : 0;
+    const { runs: found, damage } = listed.value;
+    if (json) io.out(`${JSON.stringify({ runs: found.map(plainListed), damage }, null, 2)}\n`);
+    else io.out(showListed(found));
+    if (damage !== null && !json) failStore(io, damage, json);
+    return damage !== null || found.some(({ verified }) => verified?.kind === 'broken') ? 1 : 0;
   });
 }
 

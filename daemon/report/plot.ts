@@ -1,42 +1,18 @@
-import { referenceHPa } from '../../lib/engine/estimate';
 import type { Phase } from '../../lib/recipe/schema';
 import { sayName } from '../../lib/words';
-import { type Band, joinMinutes, type Minute } from './course';
-import { bandPath, curvePath, grouped, label, line, path, type Stretch, stepPath } from './curves';
+import { joinMinutes, type Minute } from './course';
+import { curvePath, grouped, label, line, path, stepPath } from './curves';
 import { html, type Insert, type Markup } from './html';
 import { letterOf } from './letters';
-import { type Scale, scaleOf, spreadApart, staggered, timeTicks, verticalScale } from './scale';
+import { type Course, frame, layout, round } from './plot-frame';
+import { drawTemperatures } from './plot-temperatures';
+import { scaleOf, staggered, timeTicks, verticalScale } from './scale';
 import { showInto, showNumber } from './show';
 import type { RunStory } from './story';
 import type { Wording } from './words';
 
-/** A quarter of a millimetre on A4 is one unit. */
-const layout = {
-  width: 720,
-  left: 44,
-  right: 612,
-  letters: { top: 0, row: 13, rows: 3 },
-  ribbon: { top: 42, bottom: 60 },
-  temperature: { top: 76, bottom: 326 },
-  pressure: { top: 352, bottom: 402 },
-  heat: { top: 428, bottom: 488 },
-  alarms: { top: 506, row: 15, rows: 2 },
-  axis: 546,
-  height: 582,
-} as const;
-
-/** Below this only the heat-up lies, where nothing is cut: left out where there is more to see above [°C]. */
-const floorC = 60;
-
 /** Points of a curve at the most: the paper has no more columns. */
 const mostPoints = 900;
-
-interface Course {
-  readonly story: RunStory;
-  readonly wording: Wording;
-  readonly minutes: readonly Minute[];
-  readonly x: Scale;
-}
 
 /** The course of a run as one drawing: temperatures, air pressure and heat over time, with phases, cuts and alarms. */
 export function drawCourse(story: RunStory, wording: Wording): Markup | null {
@@ -90,93 +66,6 @@ function drawPhases({ story, wording, x }: Course): Insert {
     return html`${line(place, row === null ? top : bottomOfLetter + 1, place, layout.heat.bottom, 'cut')}${row !== null && label(place, bottomOfLetter, letterOf(index), 'letter', 'middle')}`;
   });
   return [...bands, ...letters];
-}
-
-const round = (value: number): number => Math.round(value * 100) / 100;
-
-function drawTemperatures(course: Course): Insert {
-  const { minutes, story, wording, x } = course;
-  const { saying, words } = wording;
-  const inUnit = (tempC: number): number => (saying.temperature === 'F' ? tempC * 1.8 + 32 : tempC);
-  const curve = (pick: (minute: Minute) => number | null): Stretch[] =>
-    minutes.map((minute) => {
-      const tempC = pick(minute);
-      return { fromS: minute.fromS, toS: minute.toS, value: tempC === null ? null : inUnit(tempC) };
-    });
-  const curves = [
-    { kind: 'vapour', name: words.vapour, way: words.asRead, stretches: curve((one) => one.vapourC?.mean ?? null) },
-    {
-      kind: 'vapour at-reference',
-      name: words.vapour,
-      way: atReference(course),
-      stretches: curve((one) => one.vapourAtReferenceC),
-    },
-    { kind: 'boiler', name: words.boiler, way: words.asRead, stretches: curve((one) => one.boilerC?.mean ?? null) },
-    {
-      kind: 'boiler at-reference',
-      name: words.boiler,
-      way: atReference(course),
-      stretches: curve((one) => one.boilerAtReferenceC),
-    },
-  ].filter(({ stretches }) => stretches.some(({ value }) => value !== null));
-  if (curves.length === 0) return null;
-  const values = curves.flatMap(({ stretches }) => stretches.flatMap(({ value }) => value ?? []));
-  const floor = inUnit(floorC);
-  const above = values.filter((value) => value >= floor);
-  const { top, bottom } = layout.temperature;
-  const y = verticalScale(above.length > values.length / 4 ? above : values, top, bottom, inUnit(5) - inUnit(0), 9);
-  const ends = curves.map(({ stretches }) => y.at(stretches.findLast(({ value }) => value !== null)?.value ?? y.least));
-  const places = spreadApart(ends, 22, top + 6, bottom - 14);
-  const labels = curves.map(({ kind, name, way }, index) => {
-    const place = places[index] ?? top;
-    return html`${line(layout.right + 2, Math.min(bottom, Math.max(top, ends[index] ?? place)), layout.right + 10, place, 'leader')}${line(layout.right + 10, place, layout.right + 26, place, `curve ${kind}`)}${label(layout.right + 30, place + 2, name)}${label(layout.right + 30, place + 12, way, 'small')}`;
-  });
-  const limits = story.told.phases.flatMap(({ atS, figures }) =>
-    figures.thresholdHereC === null ? [] : [{ x: x.at(story.intoS(atS)), y: y.at(inUnit(figures.thresholdHereC)) }],
-  );
-  return html`${frame(layout.temperature, y, `°${saying.temperature}`, x, (tick) => showNumber(tick, 0, saying))}
-<g clip-path="url(#temperatures)">${path(
-    bandPath(
-      bandsOf(minutes, (one) => one.vapourC, inUnit),
-      x,
-      y,
-    ),
-    'spread',
-  )}${path(
-    bandPath(
-      bandsOf(minutes, (one) => one.boilerC, inUnit),
-      x,
-      y,
-    ),
-    'spread',
-  )}
-${curves.toReversed().map(({ kind, stretches }) => path(curvePath(stretches, x, y), `curve ${kind}`))}
-${limits.map((limit) => html`<path class="limit" d="M${round(limit.x - 4)} ${round(limit.y)}H${round(limit.x + 4)}M${round(limit.x)} ${round(limit.y - 4)}V${round(limit.y + 4)}"/>`)}</g>${labels}`;
-}
-
-function atReference({ story, wording }: Course): string {
-  return `${wording.words.atReference} ${showNumber(referenceHPa(story.run.plant), 0, wording.saying)} hPa`;
-}
-
-function bandsOf(minutes: readonly Minute[], pick: (minute: Minute) => Band | null, inUnit: (tempC: number) => number) {
-  return minutes.flatMap((minute) => {
-    const band = pick(minute);
-    return band === null
-      ? []
-      : [{ fromS: minute.fromS, toS: minute.toS, min: inUnit(band.min), max: inUnit(band.max) }];
-  });
-}
-
-interface Panel {
-  readonly top: number;
-  readonly bottom: number;
-}
-
-/** Frame of a panel with its scale at the left, lines across, and the unit above it. */
-function frame({ top, bottom }: Panel, y: Scale, unit: string, x: Scale, show: (tick: number) => string): Markup {
-  return html`${x.ticks.map((tick) => line(x.at(tick), top, x.at(tick), bottom, 'grid'))}
-${y.ticks.map((tick) => html`${line(layout.left, y.at(tick), layout.right, y.at(tick), 'grid')}${label(layout.left - 5, y.at(tick) + 3.5, show(tick), 'tick', 'end')}`)}
-<rect class="frame" x="${layout.left}" y="${top}" width="${layout.right - layout.left}" height="${bottom - top}"/>${label(layout.left - 5, top - 9, unit, 'unit', 'end')}`;
 }
 
 function drawPressure({ minutes, wording, x }: Course): Insert {

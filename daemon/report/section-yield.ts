@@ -1,3 +1,4 @@
+import type { RunBalance } from '../../lib/proofing';
 import { sayName } from '../../lib/words';
 import { html, type Insert, type Markup } from './html';
 import { foreign, paragraph, section, table } from './parts';
@@ -84,7 +85,7 @@ function fractionSection(story: RunStory, wording: Wording): Markup {
 }
 
 function balanceSection(story: RunStory, wording: Wording): Markup {
-  const { words, saying } = wording;
+  const { words } = wording;
   const { balance, cautions, isResidueMeasured } = story.yield;
   if (balance === null) {
     const why = cautions.map(({ path, message, remedy }) =>
@@ -92,19 +93,6 @@ function balanceSection(story: RunStory, wording: Wording): Markup {
     );
     return section('balance', words.balance, why);
   }
-  const litres = (alcoholL: number) => `${showVolume(alcoholL, saying)} L`;
-  const share = (alcoholL: number) => `${showPercent(alcoholL / balance.chargeAlcoholL, saying)} %`;
-  const row = (name: string, alcoholL: number): Insert[] => [name, litres(alcoholL), share(alcoholL)];
-  const rows = [
-    row(words.charge, balance.chargeAlcoholL),
-    ...balance.fractions.map(({ name, alcoholL }) => row(sayName(name, saying), alcoholL)),
-    ...(isResidueMeasured ? [row(words.residue, balance.residueAlcoholL)] : []),
-    [
-      isResidueMeasured ? words.unaccounted : words.unaccountedWithResidue,
-      withError(litres(balance.unaccountedAlcoholL), showVolume(balance.uncertaintyL, saying)),
-      share(balance.unaccountedAlcoholL),
-    ],
-  ];
   const verdict = {
     closed: words.verdictClosed,
     missing: isResidueMeasured ? words.verdictMissing : words.verdictMissingResidue,
@@ -119,12 +107,29 @@ function balanceSection(story: RunStory, wording: Wording): Markup {
     'balance',
     words.balance,
     drawShares(story, wording),
-    table(columns, rows, 'narrow'),
+    table(columns, balanceRows(balance, story, wording), 'narrow'),
     paragraph(verdict),
     cautions
       .filter((one) => isResidueMeasured || one.path !== 'residue')
       .map(({ message, remedy }) => paragraph(`${message}. ${remedy}.`, 'note')),
   );
+}
+
+function balanceRows(balance: RunBalance, { yield: { isResidueMeasured } }: RunStory, wording: Wording): Insert[][] {
+  const { words, saying } = wording;
+  const litres = (alcoholL: number) => `${showVolume(alcoholL, saying)} L`;
+  const share = (alcoholL: number) => `${showPercent(alcoholL / balance.chargeAlcoholL, saying)} %`;
+  const row = (name: string, alcoholL: number): Insert[] => [name, litres(alcoholL), share(alcoholL)];
+  return [
+    row(words.charge, balance.chargeAlcoholL),
+    ...balance.fractions.map(({ name, alcoholL }) => row(sayName(name, saying), alcoholL)),
+    ...(isResidueMeasured ? [row(words.residue, balance.residueAlcoholL)] : []),
+    [
+      isResidueMeasured ? words.unaccounted : words.unaccountedWithResidue,
+      withError(litres(balance.unaccountedAlcoholL), showVolume(balance.uncertaintyL, saying)),
+      share(balance.unaccountedAlcoholL),
+    ],
+  ];
 }
 
 const bar = { left: 1, width: 718, top: 4, height: 22 } as const;

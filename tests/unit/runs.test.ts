@@ -1,5 +1,6 @@
 import { DatabaseSync } from 'node:sqlite';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { commands } from '../../daemon/commands';
 import { abvFromMassFraction, massFractionFromProof } from '../../lib/physics';
 import { figuresOf, runLine } from './commands-run';
 import { dataFolder, good, hostile, recordRun, shortRun, startedAtMs, unlock } from './report-record';
@@ -253,6 +254,20 @@ describe('feints', () => {
   });
 });
 
+describe('while the daemon writes', () => {
+  it('something can be entered beside an older run, and neither is in the way of the other', async () => {
+    const writing = record.open();
+    const rig = recordRun(writing, { runId: 'perry-5', scenario: shortRun, mostS: 120, leaveOpen: true });
+    expect((await runLine(`runs perry-1 --note "entered meanwhile" ${data}`)).code).toBe(0);
+    rig.run(120);
+    expect(writing.flush()).toMatchObject({ kind: 'ok' });
+    expect(good(writing.run('perry-5')).scans).toBe(240);
+    writing.close();
+    expect((await whole('perry-1')).afterRun.notes.at(-1)?.text).toBe('entered meanwhile');
+    expect((await whole('perry-5', '--verify')).verified?.kind).toBe('whole');
+  });
+});
+
 describe('a changed record', () => {
   const broken = dataFolder();
   afterAll(broken.remove);
@@ -285,6 +300,20 @@ describe('a changed record', () => {
     expect(thinned.code).toBe(1);
   }, 60_000);
 
+  it('does not hide the runs where only what was entered beside them was changed', async () => {
+    await runLine(`runs r1 --note "cloudy" --data ${broken.folder}`);
+    const file = new DatabaseSync(broken.file);
+    unlock(file);
+    file.exec("UPDATE documents SET body = replace(body, 'cloudy', 'bright')");
+    file.close();
+    const ran = await runLine(`runs --data ${broken.folder}`);
+    expect(ran.code).toBe(1);
+    expect(ran.out).toMatch(/r2[\s\S]*r1/);
+    expect(ran.err).toContain('revision 1 of after-run r1 was changed or damaged');
+    const one = await runLine(`runs r1 --data ${broken.folder}`);
+    expect(one.out).toContain('Part of the record could not be read: revision 1 of after-run r1');
+  }, 60_000);
+
   it('is found when a byte of its readings was changed', async () => {
     broken.use((journal) => recordRun(journal, { runId: 'r3', scenario: shortRun, mostS: 600 }));
     const file = new DatabaseSync(broken.file);
@@ -299,4 +328,15 @@ describe('a changed record', () => {
     expect(one.code).toBe(1);
     expect(one.out).toMatch(/\(chunk 4\)/);
   }, 60_000);
+});
+
+describe.each(['runs', 'export', 'report', 'thin'])('help of %s', (name) => {
+  it('fits a terminal and names every option the command takes', async () => {
+    const { help } = await commands[name]!.load();
+    for (const line of help.split('\n')) expect(line.length, line).toBeLessThanOrEqual(120);
+    const refused = await runLine(`${name} --no-such-option`);
+    expect(refused.code).toBe(2);
+    const options = [...refused.err.matchAll(/--[a-z-]+/g)].map(([option]) => option);
+    for (const option of options) if (!/^--(help|no-such-option)$/.test(option)) expect(help, option).toContain(option);
+  });
 });
