@@ -83,7 +83,8 @@ export function createJarChanger(steps: JarSteps, journal: Pick<Journal, 'readDe
     const jar = run.jar?.number ?? 0;
     if (open?.runId === runId && open.jar === jar) return open.began;
     const fresh = run.jar !== null && run.now - run.jar.sinceS < leastJarS;
-    const began = fresh ? vapourAtReference(plant, run) : recordedVapour(journal, plant, runId, jar);
+    // Just after a restart nothing is known of the vapour yet, though the jar be fresh.
+    const began = (fresh ? vapourAtReference(plant, run) : null) ?? recordedVapour(journal, plant, runId, jar);
     open = { runId, jar, began };
     return began;
   };
