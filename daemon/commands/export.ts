@@ -33,12 +33,12 @@ Takes a run out of the record.
   --to FOLDER     all five as files of that folder, and how to replay them
   --every S       for the log: a row every so many seconds, with the last reading of each measuring point; a row for
                   every scan that read something if left out
-  --measured-only for the log: leaves out what drives and people reported; most such logs replay without a still
+  --measured-only for the log: without what drives and people reported; most such logs need no still to be replayed
   --data FOLDER   where the record lies (middlecut-data)
   --json          which files were written, as JSON
 
-Readings are raw: calibrations stand in the still. A log holds no orders: where somebody held, resumed or undid something
-its replay goes its own way; middlecut replay --run knows the orders too.
+Readings are raw: calibrations stand in the still. A log holds no orders: where somebody held, resumed or undid
+something its replay goes its own way; middlecut replay --run knows the orders too.
 `;
 
 const spec = {
