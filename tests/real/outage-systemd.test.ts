@@ -1,6 +1,8 @@
-import { writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it } from 'vitest';
 import { feedEveryMs, openSystemd } from '../../daemon/neighbours/systemd';
 import { bench, openLiveRun, wait } from '../tools/live-run';
 import { startMosquitto, until } from '../tools/mosquitto';
@@ -66,6 +68,32 @@ describe.skipIf(!needs('socat') || !needs('mosquitto'))('a daemon that systemd s
     await until('fed', () => feeds() > 10);
     systemd.close();
     notify.close();
+  });
+});
+
+describe.skipIf(!needs('systemd'))('the unit that comes with the daemon', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'middlecut-unit-'));
+  const unit = readFileSync(join(__dirname, '..', '..', 'daemon', 'install', 'middlecut.service'), 'utf8');
+  const file = join(folder, 'middlecut.service');
+  writeFileSync(file, unit.replace('/usr/bin/middlecut', process.execPath));
+  afterAll(() => rmSync(folder, { recursive: true, force: true }));
+  const analyze = (...args: readonly string[]) => spawnSync('systemd-analyze', args, { encoding: 'utf8' });
+
+  it('is understood by systemd, every line of it', () => {
+    const { status, stderr } = analyze('verify', file);
+    expect(stderr).toBe('');
+    expect(status).toBe(0);
+  });
+
+  it('leaves the daemon little to do harm with', () => {
+    // systemd's own scale from 0 to 10: 2.0 is given as 20.
+    expect(analyze('security', '--offline=yes', '--threshold=20', file).status).toBe(0);
+  });
+
+  it('keeps two daemons from fighting: who was displaced is not started again', () => {
+    expect(unit).toMatch(/^RestartPreventExitStatus=75$/m);
+    expect(unit).toMatch(/^Type=notify$/m);
+    expect(unit).toMatch(/^NotifyAccess=all$/m);
   });
 });
 

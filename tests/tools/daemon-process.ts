@@ -2,7 +2,8 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 
-const root = join(__dirname, '..', '..');
+// Scripts run by hand are started from the root, and know no folder of their own.
+const root = typeof __dirname === 'undefined' ? process.cwd() : join(__dirname, '..', '..');
 export const mainFile = join(root, 'dist', 'daemon', 'main.js');
 
 export interface Running {

@@ -3,6 +3,7 @@ import { spawnSync } from 'node:child_process';
 /** Debian package → how to tell that it is there. A package not named here is looked for as a program of that name. */
 const probes: Record<string, readonly [command: string, ...args: string[]]> = {
   'mosquitto-clients': ['/bin/sh', '-c', 'command -v mosquitto_pub'],
+  systemd: ['/bin/sh', '-c', 'command -v systemd-analyze'],
   libfaketime: ['/bin/sh', '-c', 'ls /usr/lib/*/faketime/libfaketime.so.1'],
   'python3-iapws': ['/usr/bin/python3', '-c', 'import iapws'],
   'python3-pymodbus': ['/usr/bin/python3', '-c', 'import pymodbus'],

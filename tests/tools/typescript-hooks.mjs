@@ -8,7 +8,9 @@ const isFile = (url) => existsSync(fileURLToPath(url)) && statSync(fileURLToPath
 
 registerHooks({
   resolve(specifier, context, next) {
-    if (specifier.startsWith('.') && context.parentURL?.startsWith('file:')) {
+    // Packages are resolved as ever: they know no TypeScript.
+    const isOurs = context.parentURL?.startsWith('file:') && !context.parentURL.includes('/node_modules/');
+    if (specifier.startsWith('.') && isOurs) {
       for (const ending of ['', '.ts', '/index.ts']) {
         const url = new URL(specifier + ending, context.parentURL);
         if (isFile(url)) return next(url.href, context);
