@@ -272,7 +272,7 @@ describe.skipIf(!needs('mosquitto'))('a daemon on a broker of the network', () =
     const folder = mkdtempSync(join(tmpdir(), 'middlecut-acl-'));
     context.onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
     const install = join(__dirname, '..', '..', 'daemon', 'install');
-    const acl = readFileSync(join(install, 'mosquitto.acl'), 'utf8').replaceAll('copper-60', 'test-pot');
+    const acl = readFileSync(join(install, 'mosquitto-acl.conf'), 'utf8').replaceAll('copper-60', 'test-pot');
     writeFileSync(join(folder, 'acl'), acl);
     const names = [...acl.matchAll(/^user (\S+)$/gm)].map((match) => match[1] ?? '');
     for (const [at, name] of names.entries()) {
@@ -415,7 +415,7 @@ describe.skipIf(!needs('openssl') || !needs('mosquitto'))('certificates of an au
       .replace('listener 1883', `listener ${near}`)
       .replace('listener 8883', `listener ${far} 127.0.0.1`)
       .replaceAll('/etc/mosquitto/middlecut.passwords', join(folder, 'passwords'))
-      .replaceAll('/etc/mosquitto/middlecut.acl', join(install, 'mosquitto.acl'))
+      .replaceAll('/etc/mosquitto/middlecut.acl', join(install, 'mosquitto-acl.conf'))
       .replace('/etc/mosquitto/certs/broker.pem', certFile)
       .replace('/etc/mosquitto/certs/broker.key', keyFile);
     writeFileSync(join(folder, 'mosquitto.conf'), `user root\n${config}`);
