@@ -6,13 +6,15 @@ import type { AlarmMemory, Event, Plant, Run } from '../../lib/engine/types';
 import { shiftVapourTemp } from '../../lib/physics';
 import { pointKinds } from '../../lib/still/schema';
 import type { AlarmMessage, EventMessage, StateMessage } from '../../lib/wire';
-import { type Saying, sayReason } from '../../lib/words';
+import { type Saying, sayGuidance, sayReason } from '../../lib/words';
 
 /** Words and wall time for what the engine says; the time is handed in. */
 export interface Edge {
   readonly saying: Saying;
   /** ISO time of a moment of the engine [s]. */
   readonly iso: (atS: number) => string;
+  /** Alarms only: there is no run whose phases could silence one. */
+  readonly watchOnly: boolean;
 }
 
 /** A point as the last scan saw it. */
@@ -66,8 +68,7 @@ export function sayAlarm(
 ): AlarmMessage & { readonly interlock: string | null; readonly wakes: boolean } {
   const memory = run.alarms[event.alarm] ?? alarmNormal;
   const rule = ruleOfAlarm(event.alarm);
-  const guidance = (part: string) =>
-    sayReason({ code: `guidance.${rule?.id ?? ''}.${part}`, numbers: {} }, edge.saying);
+  const guidance = sayGuidance(event.alarm, edge.saying);
   return {
     alarm: event.alarm,
     active: memory.active,
@@ -78,21 +79,48 @@ export function sayAlarm(
     priority: event.priority,
     transition: event.transition,
     reason: { code: event.reason.code, text: sayReason(event.reason, edge.saying) },
-    what: guidance('what'),
-    doNow: guidance('do'),
+    what: guidance?.means ?? '',
+    doNow: guidance?.now ?? '',
     at: edge.iso(event.atS),
     interlock: rule?.interlock ?? null,
     wakes: rule?.wakes ?? false,
   };
 }
 
-/** Alarms an operator has to know of: standing, and neither shelved nor suppressed. */
-export function standingAlarms(run: Run): readonly (readonly [string, AlarmMemory])[] {
-  return Object.entries(run.alarms).filter(([, memory]) => memory.standing && isAnnounced(memory));
+/** A still that has been this warm is in use, run or no run [°C]. */
+const warmC = 40;
+
+function isWarm(plant: Plant, run: Run): boolean {
+  return Object.entries(plant.still.points).some(([id, { kind }]) => {
+    const value = run.image[id]?.value ?? null;
+    return (kind === 'vapour-temp' || kind === 'boiler-temp') && value !== null && value >= warmC;
+  });
 }
 
-function viewAlarms(run: Run, edge: Edge): AlarmView[] {
-  return standingAlarms(run).map(([alarm, memory]) => ({
+/**
+ * Whether an alarm is for people to hear now. A still that is only watched has no phases: what is silent while a run
+ * is idle is told there all the same, as soon as the still is warm.
+ */
+export function isHeard(plant: Plant, run: Run, alarm: string, watchOnly: boolean): boolean {
+  const memory = run.alarms[alarm] ?? alarmNormal;
+  if (isAnnounced(memory)) return true;
+  const rule = ruleOfAlarm(alarm);
+  if (!watchOnly || memory.shelvedUntilS !== null || memory.outOfService || rule === null) return false;
+  const repeats = rule.suppressedBy?.some((id) => run.alarms[id]?.active === true) === true;
+  return !repeats && isWarm(plant, run);
+}
+
+/** Alarms an operator has to know of: standing, and neither shelved nor suppressed. */
+export function standingAlarms(
+  plant: Plant,
+  run: Run,
+  watchOnly: boolean,
+): readonly (readonly [string, AlarmMemory])[] {
+  return Object.entries(run.alarms).filter(([id, memory]) => memory.standing && isHeard(plant, run, id, watchOnly));
+}
+
+function viewAlarms(plant: Plant, run: Run, edge: Edge): AlarmView[] {
+  return standingAlarms(plant, run, edge.watchOnly).map(([alarm, memory]) => ({
     alarm,
     priority: ruleOfAlarm(alarm)?.priority ?? 'medium',
     state: alarmState(memory),
@@ -144,7 +172,7 @@ export function viewState(plant: Plant, run: Run, edge: Edge): StateView {
     fractions: produced.byFraction,
     points: viewPoints(plant, run),
     drives: Object.fromEntries(Object.entries(run.drives).map(([id, memory]) => [id, memory.value])),
-    alarms: viewAlarms(run, edge),
+    alarms: viewAlarms(plant, run, edge),
     asked: run.cut.asked || run.surge.puked,
     spoutAsked: run.spoutAsked === run.receiver ? null : run.spoutAsked,
     runTimeS: run.startedAtS === null ? null : run.now - run.startedAtS,

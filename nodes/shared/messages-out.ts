@@ -1,7 +1,7 @@
 import type { Command, Event } from '../../lib/engine/types';
 import type { Drive, Still } from '../../lib/still/schema';
 import { sayName, sayReason } from '../../lib/words';
-import { type AlarmEvent, type Edge, sayAlarm, sayEvent } from './announce';
+import { type AlarmEvent, type Edge, isHeard, sayAlarm, sayEvent } from './announce';
 import type { Scanned } from './session';
 
 /** How a command is written into msg.payload. */
@@ -107,6 +107,13 @@ function eventPayload(scanned: Scanned, event: Event, edge: Edge): unknown {
   };
 }
 
+/** An alarm that comes or goes in silence is for the record only; what was done to it is told. */
+function isTold(scanned: Scanned, event: AlarmEvent, edge: Edge): boolean {
+  const comesOrGoes =
+    event.transition === 'raised' || event.transition === 'returned' || event.transition === 'cleared';
+  return !comesOrGoes || isHeard(scanned.plant, scanned.run, event.alarm, edge.watchOnly);
+}
+
 /** What a scan has to say on each output. */
 export interface Said {
   readonly drives: readonly OutMessage[];
@@ -121,7 +128,9 @@ export function sayScan(scanned: Scanned, rows: readonly CommandRow[], edge: Edg
   return {
     drives: commands.map((command) => commandMessage(command, rows, edge)),
     phase: events.flatMap((event) => (event.kind === 'phase' ? [phaseMessage(event, still, edge)] : [])),
-    alarms: events.flatMap((event) => (event.kind === 'alarm' ? [alarmMessage(scanned, event, edge)] : [])),
+    alarms: events.flatMap((event) =>
+      event.kind === 'alarm' && isTold(scanned, event, edge) ? [alarmMessage(scanned, event, edge)] : [],
+    ),
     events: events.map((event) => ({
       topic: `${still.id}/event/${event.kind}`,
       payload: eventPayload(scanned, event, edge),

@@ -96,6 +96,20 @@ function answer<T>(
   };
 }
 
+/** Water only makes weaker: every strength on the way must be below the one before. */
+function checkFalling(strengths: readonly number[], numbers: Numbers): void {
+  const percent = (share: number) => `${Math.round(share * 1e4) / 100} % vol`;
+  for (let at = 1; at < strengths.length; at += 1) {
+    const [before, here] = [strengths[at - 1]!, strengths[at]!];
+    if (!(here > before)) continue;
+    const path = at === strengths.length - 1 ? 'targetPercent' : `restsPercent.${at - 1}`;
+    const message = `is stronger than the ${percent(before)} before it`;
+    numbers.problems.push(
+      problem(path, percent(here), message, 'Give falling strengths, or blend with something stronger'),
+    );
+  }
+}
+
 function doReduce(request: ProofingRequest): ProofingAnswer {
   const numbers = reader();
   const amount = amountOf(request, numbers);
@@ -103,6 +117,7 @@ function doReduce(request: ProofingRequest): ProofingAnswer {
   const targetAbv = numbers.number('targetPercent', request.targetPercent) / 100;
   const restsAbv = restsOf(request.restsPercent, numbers);
   const waterTempC = numbers.number('waterTempC', request.waterTempC, 20);
+  checkFalling([strengthAbv, ...restsAbv, targetAbv], numbers);
   return answer(
     numbers,
     () => reduce({ amount, strengthAbv, targetAbv, restsAbv, waterTempC }),

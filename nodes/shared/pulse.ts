@@ -26,6 +26,8 @@ export interface Joined {
 
 /** Two beats for readings are at least this far apart, so that a flood of messages costs no flood of scans [ms]. */
 export const readingGapMs = 50;
+/** Simulated time may run fast, but no beat comes sooner than this after the one before [ms]. */
+export const shortestPeriodMs = 20;
 
 export const nodeTimers: Timers = {
   nowMs: () => performance.now(),
@@ -42,22 +44,14 @@ export const nodeTimers: Timers = {
   },
 };
 
-/**
- * A clock for simulated stills, which stands still while the computer is busy: a reading that could not be made must not
- * be missed.
- *
- * @param longestMs the most it moves between two looks
- */
-export function createPatientClock(nowMs: () => number, longestMs: number): () => number {
-  let lookedMs = nowMs();
-  let shownMs = lookedMs;
-  return () => {
-    const atMs = nowMs();
-    shownMs += Math.min(atMs - lookedMs, longestMs);
-    lookedMs = atMs;
-    return shownMs;
-  };
+/** A clock for simulated stills: it moves only when the pulse ticks, and never far at once. */
+interface SimulatedClock {
+  shownMs: number;
+  readonly longestMs: number;
 }
+
+/** A scan that came much later would find everything changed: simulated time moves on by this at a tick at most [engine s]. */
+const longestTickS = 2;
 
 interface Place {
   readonly member: Member;
@@ -69,13 +63,20 @@ interface Place {
 
 export interface Pulse {
   join(member: Member): Joined;
+  /**
+   * The clock for a still of a speed: the real one, or one that all nodes of simulated stills share and that stands
+   * still while the computer is busy, so that nothing is missed for want of time to make it.
+   */
+  clock(speed: number): () => number;
   readonly size: number;
 }
 
 export function createPulse(timers: Timers): Pulse {
   const places = new Set<Place>();
+  const clocks = new Map<number, SimulatedClock>();
   let stop: (() => void) | null = null;
   let intervalMs = 0;
+  let tickedMs = timers.nowMs();
 
   function beat(place: Place): void {
     place.waits?.();
@@ -97,6 +98,8 @@ export function createPulse(timers: Timers): Pulse {
 
   function tick(): void {
     const nowMs = timers.nowMs();
+    for (const clock of clocks.values()) clock.shownMs += Math.min(nowMs - tickedMs, clock.longestMs);
+    tickedMs = nowMs;
     // A little early is on time: two timers never agree to the millisecond.
     for (const place of [...places]) if (nowMs - place.lastMs >= place.member.periodMs * 0.99) beat(place);
   }
@@ -105,6 +108,12 @@ export function createPulse(timers: Timers): Pulse {
     get size() {
       return places.size;
     },
+    clock(speed) {
+      if (speed <= 1) return timers.nowMs;
+      const known = clocks.get(speed) ?? { shownMs: timers.nowMs(), longestMs: (longestTickS * 1000) / speed };
+      clocks.set(speed, known);
+      return () => known.shownMs;
+    },
     join(member) {
       const place: Place = { member, lastMs: timers.nowMs(), waits: null, ordered: false, left: false };
       places.add(place);
@@ -112,7 +121,8 @@ export function createPulse(timers: Timers): Pulse {
       return {
         readingsCame() {
           if (place.waits !== null || place.ordered || place.left) return;
-          const restMs = readingGapMs - (timers.nowMs() - place.lastMs);
+          const gapMs = Math.min(readingGapMs, place.member.periodMs / 4);
+          const restMs = gapMs - (timers.nowMs() - place.lastMs);
           place.waits = timers.after(Math.max(0, restMs), () => beat(place));
         },
         orderCame() {
@@ -138,9 +148,7 @@ export function createPulse(timers: Timers): Pulse {
 /** The pulse all nodes of this Node-RED share. */
 export const pulse: Pulse = createPulse(nodeTimers);
 
-/** The clock all simulated stills of this Node-RED share; real ones go by the real one. */
-const patientMs = createPatientClock(nodeTimers.nowMs, 100);
-
-export function clockFor(speed: number): () => number {
-  return speed > 1 ? patientMs : nodeTimers.nowMs;
+/** How often a node of a still is to beat [ms]: once a second of the still's own time. */
+export function periodFor(speed: number): number {
+  return Math.max(shortestPeriodMs, 1000 / speed);
 }

@@ -8,7 +8,7 @@ import { isStillNode, type StillNode } from './config-nodes';
 import { createIntake } from './intake';
 import { keepInFile, type Loaded } from './keep';
 import { type CommandRow, commandRowProblems, type OutMessage } from './messages-out';
-import { clockFor, nodeTimers, pulse } from './pulse';
+import { nodeTimers, pulse } from './pulse';
 import { compileRows, type ReadingRow } from './reading-rows';
 import { createSession, type Offer, type Saved } from './session';
 import { createStation, type Host, type Station } from './station';
@@ -105,7 +105,7 @@ export function workStation(RED: NodeAPI, node: Node, def: StationDef, options: 
   );
   const station = createStation({
     session,
-    clock: createStillClock(speed, session.run.now, clockFor(speed), wallMs),
+    clock: createStillClock(speed, session.run.now, pulse.clock(speed), wallMs),
     monotonicMs: nodeTimers.nowMs,
     wallMs,
     keep,

@@ -6,7 +6,7 @@ import type { Keep } from './keep';
 import type { Message } from './message-value';
 import { type CommandRow, commandMessage, type OutMessage, type Said, sayScan } from './messages-out';
 import { createOutbox } from './outbox';
-import type { Joined, Pulse } from './pulse';
+import { type Joined, type Pulse, periodFor } from './pulse';
 import { isUnderWay, type Scanned, type Session } from './session';
 import { type Status, statusOf } from './status';
 import { createToldOnce } from './told-once';
@@ -51,7 +51,7 @@ const saveEveryMs = 5000;
 
 export function createStation(setup: StationSetup): Station {
   const { session, clock, host, keep, saying, wallMs, monotonicMs } = setup;
-  const edge: Edge = { saying, iso: clock.iso };
+  const edge: Edge = { saying, iso: clock.iso, watchOnly: setup.watchOnly };
   const told = createToldOnce();
   const outbox = createOutbox();
   const answers = new Map<string, Done>();
@@ -59,7 +59,7 @@ export function createStation(setup: StationSetup): Station {
   let savedMs = monotonicMs();
   let stateMs = Number.NEGATIVE_INFINITY;
   let shown = '';
-  const joined: Joined = setup.pulse.join({ periodMs: Math.max(100, 1000 / clock.speed), beat });
+  const joined: Joined = setup.pulse.join({ periodMs: periodFor(clock.speed), beat });
 
   const failure = (found: Trouble) => new Error(sayTrouble(found, saying.language.code));
 

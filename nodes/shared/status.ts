@@ -25,7 +25,7 @@ function headword(run: Run, saying: Saying): string {
 /** Phase and vapour temperature in a few letters; red where an alarm stands or the run was tripped. */
 export function statusOf(plant: Plant, run: Run, watchOnly: boolean, saying: Saying): Status {
   const vapourC = valueOfKind(plant, run.image, 'vapour-temp') ?? valueOfKind(plant, run.image, 'boiler-temp');
-  const alarms = standingAlarms(run);
+  const alarms = standingAlarms(plant, run, watchOnly);
   const word = watchOnly ? (alarms[0]?.[0].split(':', 1)[0] ?? '') : headword(run, saying);
   const temperature = vapourC === null ? '' : showTemperature(vapourC, saying);
   const text = fitted([word, temperature].filter((part) => part !== '').join(' ') || '–');

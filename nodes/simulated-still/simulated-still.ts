@@ -1,7 +1,7 @@
 import type { Node, NodeAPI, NodeDef, NodeMessage } from 'node-red';
 import { canonicalJson } from '../../lib/record';
 import { showTemperature } from '../../lib/words';
-import { clockFor, pulse } from '../shared/pulse';
+import { periodFor, pulse } from '../shared/pulse';
 import { createSimulation, isMishap, mishaps, type Simulation } from '../shared/simulation';
 import { stillOf } from '../shared/station-node';
 
@@ -29,14 +29,15 @@ function commandIn(message: NodeMessage): { drive: string; value: number | strin
 
 /** What a message asks of the simulated still; what is wrong with it, or null. */
 function obey(simulation: Simulation, message: NodeMessage): string | null {
-  if (message.topic === 'mishap') {
+  const isCommand = message.command !== undefined;
+  if (!isCommand && message.topic === 'mishap') {
     const word = String(message.payload);
     if (word !== 'none' && !isMishap(word))
       return `no such mishap: ${word}. Use one of ${Object.keys(mishaps).join(', ')}, none`;
     simulation.befall(word === 'none' ? 'none' : (word as keyof typeof mishaps));
     return null;
   }
-  if (message.topic === 'spout') {
+  if (!isCommand && message.topic === 'spout-moved') {
     simulation.moveSpout(String(message.payload));
     return null;
   }
@@ -64,7 +65,7 @@ export = function register(RED: NodeAPI): void {
     let simulation = known?.madeFrom === madeFrom ? known.simulation : createSimulation(setup);
     standing.set(this.id, { madeFrom, simulation });
     const { speed, saying } = stillNode;
-    const clockMs = clockFor(speed);
+    const clockMs = pulse.clock(speed);
     let lastMs = clockMs();
     let owedS = 0;
     let truthMs = Number.NEGATIVE_INFINITY;
@@ -86,7 +87,7 @@ export = function register(RED: NodeAPI): void {
         this.status({ fill: 'grey', shape: 'ring', text });
       }
     };
-    const joined = pulse.join({ periodMs: Math.max(100, 1000 / speed), beat });
+    const joined = pulse.join({ periodMs: periodFor(speed), beat });
     this.on('input', (message, _send, done) => {
       if (message.reset !== undefined && message.reset !== false) {
         simulation = createSimulation(setup);

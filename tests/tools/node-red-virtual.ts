@@ -18,6 +18,8 @@ import { good } from './plants';
 export interface VirtualTimers extends Timers {
   /** Lets time pass; what is due is called in its order. */
   advance(ms: number): Promise<void>;
+  /** The computer is busy: time passes and nobody is called. */
+  sleep(ms: number): void;
 }
 
 interface Due {
@@ -43,6 +45,9 @@ export function createVirtualTimers(): VirtualTimers {
     after: (ms, call) => add(ms, null, call),
     soon: (call) => {
       add(0, null, call);
+    },
+    sleep(ms) {
+      nowMs += ms;
     },
     async advance(ms) {
       const endMs = nowMs + ms;

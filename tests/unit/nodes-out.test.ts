@@ -6,7 +6,7 @@ import { type CommandRow, commandMessage, commandRowProblems } from '../../nodes
 import { good, potDocument } from '../tools/plants';
 
 const still = good(checkStill(potDocument));
-const edge = { saying: english, iso: (atS: number) => new Date(atS * 1000).toISOString() };
+const edge = { saying: english, iso: (atS: number) => new Date(atS * 1000).toISOString(), watchOnly: false };
 const command = (drive: string, value: number | string): Command => ({
   id: 'c7',
   drive,

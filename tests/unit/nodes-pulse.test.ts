@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { createPatientClock, createPulse, readingGapMs } from '../../nodes/shared/pulse';
+import { createPulse, readingGapMs } from '../../nodes/shared/pulse';
 import { createVirtualTimers } from '../tools/node-red-virtual';
 
 describe('pulse', () => {
@@ -53,14 +53,21 @@ describe('pulse', () => {
     expect(pulse.size).toBe(0);
   });
 
-  it('a patient clock stands still while the computer is busy', () => {
-    let nowMs = 0;
-    const clock = createPatientClock(() => nowMs, 100);
-    nowMs = 80;
-    expect(clock()).toBe(80);
-    nowMs = 5080;
-    expect(clock()).toBe(180);
-    nowMs = 5090;
-    expect(clock()).toBe(190);
+  it('gives simulated stills of a speed one clock, which stands still while the computer is busy', async () => {
+    const timers = createVirtualTimers();
+    const pulse = createPulse(timers);
+    const [sim, run] = [pulse.clock(10), pulse.clock(10)];
+    const joined = pulse.join({ periodMs: 100, beat: () => {} });
+    await timers.advance(1000);
+    expect(sim()).toBe(run());
+    expect(sim()).toBeCloseTo(1000, -2);
+    const before = sim();
+    timers.sleep(5000);
+    expect(sim()).toBe(before);
+    await timers.advance(25);
+    // Two seconds of simulated time at ten times the speed are 200 ms, and the tick itself.
+    expect(sim() - before).toBeLessThanOrEqual(226);
+    joined.leave();
+    expect(pulse.clock(1)()).toBe(timers.nowMs());
   });
 });

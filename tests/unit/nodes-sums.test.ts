@@ -54,7 +54,9 @@ describe('proofing', () => {
     expect(bad).toMatchObject({ kind: 'bad' });
     expect(bad.kind === 'bad' && bad.why).toMatch(/volumeL: "ten": is no number.*volPercent: is missing/);
     const over = doProofing('reduce', { volumeL: 10, volPercent: 40, targetPercent: 60 });
-    expect(over.kind === 'bad' && over.why).toMatch(/^targetPercent: 60 % vol: is stronger/);
+    expect(over.kind === 'bad' && over.why).toMatch(
+      /^targetPercent: "60 % vol": is stronger than the 40 % vol before it/,
+    );
     const cold = doProofing('reduce', { volumeL: 10, tempC: 55, volPercent: 70, targetPercent: 42 });
     expect(cold.kind === 'bad' && cold.why).toMatch(/^tempC: 55: densities are known from -20 to 40/);
     const none = doProofing('blend', { parts: 'all' });
