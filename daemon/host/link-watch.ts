@@ -39,14 +39,17 @@ export function watchLink(
   held: (still: StillHost, silentS: number) => void,
 ): () => boolean {
   const startedMs = nowMs();
+  let wasSilent = false;
   return () => {
     const silentMs = nowMs() - Math.max(startedMs, link.heardAtMs());
     let isSilent = false;
     for (const still of stills) {
       if (silentMs <= silenceLimitMs(still.plant, still.speed)) continue;
       isSilent = true;
-      if (isHeated(still.plant, still.run)) held(still, silentMs / 1000);
+      // Seen twice: after a standstill of this process what the broker said may lie unread in the socket.
+      if (wasSilent && isHeated(still.plant, still.run)) held(still, silentMs / 1000);
     }
+    wasSilent = isSilent;
     return isSilent;
   };
 }

@@ -25,6 +25,7 @@ export interface OutboxOptions {
 
 /** A busy broker may need as long to say that it has a message [ms]. */
 const leastPatienceMs = 1000;
+const unreadMs = 100;
 
 type Line = 'command' | 'retained' | 'event' | 'passing';
 
@@ -63,7 +64,12 @@ export function createOutbox(options: OutboxOptions): Outbox {
     const sendNow = send;
     if (sendNow === null) return;
     flying.set(message, line);
-    const timer = patienceMs === null ? undefined : setTimeout(() => giveUp(message), patienceMs).unref();
+    let timer: NodeJS.Timeout | undefined;
+    const later = (ms: number, work: () => void): void => {
+      timer = setTimeout(work, ms).unref();
+    };
+    // Once more round: after a standstill of this process its acknowledgement may lie unread in the socket.
+    if (patienceMs !== null) later(patienceMs, () => later(unreadMs, () => giveUp(message)));
     sendNow(message, () => {
       clearTimeout(timer);
       // A message of a link that is gone was already dealt with.
