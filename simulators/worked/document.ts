@@ -175,13 +175,20 @@ function findings(worked: Worked): string {
   const strength = worst(worked.repeated.map((one) => one.strengthOffPercent));
   const deviations = ways.map((way) => {
     const off = worst(worked.deviated[way].map((one) => one.volumeOffPercent));
-    return `- ${sayWay[way]}: ${fixed(off, 1)} % at the most, ± ${fixed(worked.printed[way], 1)} % printed beforehand;`;
+    return `- ${sayWay[way]}: ${fixed(off, 1)} % at the most, ± ${fixed(worked.printed[way], 1)} % printed beforehand`;
   });
   return [
     `- With charge, heat and probe as in run 1, at ${worked.repeated.map((one) => fixed(one.hearts.airPressureHPa, 0)).join(', ')} hPa and on a still ten times as large, hearts a litre of alcohol charged repeat within ${fixed(volume, 2)} %, their strength within ${fixed(strength, 2)} %.`,
     '- With charge, heat or probe otherwise without anybody knowing:',
     ...deviations.map((one) => `  ${one}`),
   ].join('\n');
+}
+
+function great({ repeated }: Worked): string {
+  const asked = repeated.find((one) => one.name === 'run 5')?.hearts.asked ?? 0;
+  return asked === 0
+    ? 'the engine asked nothing.'
+    : 'the vapour came so fast that the engine asked whether heads were over as soon as they had begun; the nose said no, and the share cut later.';
 }
 
 /** The whole document. */
@@ -231,15 +238,17 @@ ${repeatTable(worked)}
 
 ![Hearts of runs 2 to 5 against run 1](repeats.svg)
 
-Run 5 is on a still ten times as large, with the recipe carried over: volumes times ${fixed(carried.volumeFactor, 1)}, all else as it was.
+Run 5 is on a still ten times as large, with the recipe carried over: volumes times ${fixed(carried.volumeFactor, 1)}, all else as it was. There
+${great(worked)}
 What carries over, and what does not:
 
 ${[...carried.carries, ...carried.doesNotCarry].map((reason) => `- ${sayComparison(reason)}`).join('\n')}
 
 ## When charge, heat or probe are otherwise
 
-The real charge, heat or probe differ from what is written down, and nobody knows. A question mark: the cut was asked, because its temperature had been reached before it could be
-seen from below, and the person at the still said yes at once. "Ready" is what the score would be, had it been measured.
+The real charge, heat or probe differ from what is written down, and nobody knows. A question mark: the engine asked, because the temperature had
+been reached before it could be seen from below, or stood away from where the cut was tasted; the person at the still then answered by the nose, and
+the figure is theirs as much as the recipe's. "Ready" is what the score would be, had the difference been measured beforehand.
 
 ${deviationTable(worked)}
 

@@ -8,6 +8,7 @@ import type { StillDocument } from '../../lib/still/schema';
 import { describeStill, fractionsOf, type StillOptions, truthOf } from '../model';
 import { createRig } from '../rig';
 import { first, good } from './development';
+import { createNose } from './nose';
 
 /** What is otherwise in a run than in run 1. */
 export interface Deviation {
@@ -67,7 +68,17 @@ export function repeatRun(run: Repetition): Hearts {
   };
   const spec = describeStill(still, options);
   const controller = createController(good(compilePlant(still, run.recipe, run.variant, believed)), freshRun(0));
-  const rig = createRig({ spec, controller, seed: run.seed, logEveryS: 0 });
+  const nose = createNose(run.variant === 'for-oak');
+  const rig = createRig({
+    spec,
+    controller,
+    seed: run.seed,
+    logEveryS: 0,
+    operator: { acceptsCutsAfterS: null },
+    watch: (moment) => {
+      for (const order of nose(moment)) rig.order(order);
+    },
+  });
   rig.run(16 * 3600, ({ events }) => events.some((event) => event.kind === 'phase' && event.to === 'cool-down'));
   const { fractions, cuts, events } = rig.result();
   const hearts = fractions['hearts-can'] ?? fractionsOf(rig.site.state)['hearts-can']!;

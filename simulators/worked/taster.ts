@@ -47,3 +47,13 @@ export function taste(taster: Taster, predicted: Predicted): Tasted {
   if (heavy > taster.bearsTails) return say('in-for-oak', 'oily');
   return light > 0.3 * taster.bearsHeads ? say('in', 'fruity', 'pear') : say('in', 'pear', 'sweet');
 }
+
+/** Whether most tasters would call what runs now pungent or oily still: the nose at the spout, asked when the engine asks. */
+export function smells(predicted: Predicted, of: 'heads' | 'tails', oak: boolean): boolean {
+  const votes = tasters.map((taster) => {
+    const { verdict } = taste(taster, predicted);
+    if (of === 'heads') return predicted['ethyl acetate'] + predicted.acetaldehyde > taster.bearsHeads;
+    return verdict === 'out' || (verdict === 'in-for-oak' && !oak);
+  });
+  return votes.filter((vote) => vote).length > tasters.length / 2;
+}
