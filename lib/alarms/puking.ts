@@ -1,6 +1,6 @@
 import { isFraction } from '../engine/course';
-import { valueOfKind } from '../engine/image';
-import { jumpOf } from '../engine/phase';
+import { pointOf, valueOfKind } from '../engine/image';
+import { valueAt } from '../engine/line';
 import { movedBy } from './movement';
 import { type AlarmContext, type AlarmRule, isDistilling, onceWith, quiet, when } from './rule';
 
@@ -26,7 +26,7 @@ export const puking: AlarmRule = {
     const { plant, run } = context;
     if (!isFraction(run.phase) || run.state !== 'running' || run.resume !== null) return quiet;
     if (!isDistilling(context, 300)) return quiet;
-    const jumpK = jumpOf(plant, run);
+    const jumpK = leaptBy(context);
     const limitK = plant.recipe?.surgeGuard?.pukeK ?? usualJumpK;
     if (jumpK >= limitK) return when(true, 'puking', { jumpK, limitK });
     const fell = parrotFell(context);
@@ -40,6 +40,21 @@ export const puking: AlarmRule = {
     clearsWithinS: 150,
   },
 };
+
+/** A leap that is older than this is no leap any more [s]. */
+const freshS = 20;
+
+/**
+ * How far the vapour has leapt: its line was begun anew just now, because three readings in a row stood off it, and
+ * stands that much above what was read before [K]. A spike or two leave the line as it is.
+ */
+function leaptBy({ plant, run, watch, now }: AlarmContext): number {
+  const point = pointOf(plant, 'vapour-temp');
+  const line = point === null ? undefined : run.estimate.lines[point.id];
+  if (line === undefined || now - line.sinceS > freshS) return 0;
+  const before = watch.samples.findLast((sample) => sample.atS < line.sinceS && sample.vapourC !== null);
+  return before?.vapourC == null || now - before.atS > 60 ? 0 : valueAt(line, now).value - before.vapourC;
+}
 
 /** How much the parrot has fallen in a minute [strength]; 0 where there is none. */
 function parrotFell({ plant, run, watch }: AlarmContext): number {

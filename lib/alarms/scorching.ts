@@ -21,12 +21,13 @@ export const scorching: AlarmRule = {
   detectS: 60,
   instances: (plant) => pointsOf(plant, 'element-temp'),
   judge: (context) => {
-    const { plant, run, active } = context;
+    const { plant, run, watch, active } = context;
     const skinC = ownValue(context);
     if (skinC === null) return unknown;
     const { elementTempAlarmC, elementOverLiquidMaxK } = plant.still.ratings;
     const boilerC = hottest(plant, run.image, 'boiler-temp').tempC;
-    const overK = boilerC === null ? 0 : skinC - boilerC;
+    // Without heat the liquid and its probe part for other reasons.
+    const overK = boilerC === null || watch.heatSinceS === null ? 0 : skinC - boilerC;
     const on =
       isAbove(skinC, elementTempAlarmC, deadbandK, active) ||
       isAbove(overK, 0.6 * elementOverLiquidMaxK, deadbandK, active);

@@ -52,20 +52,42 @@ function followProbe(
     sameEnergyJ: run.estimate.produced.energyJ,
     sameBesideC: besideC(plant, run, point, bubbleC),
   };
-  if (was === undefined)
-    return { ...fresh, stepK: null, jumpedAtS: null, jumpK: 0, powerOnSinceS: powerOn ? atS : null };
-  if (value === was.value) return { ...was, goodAtS: atS };
-  const gapS = atS - was.goodAtS;
+  if (was === undefined) {
+    return { ...fresh, stepK: null, leap: null, jumpedAtS: null, jumpK: 0, powerOnSinceS: powerOn ? atS : null };
+  }
+  const leaps = followLeap(point, was, value, atS);
+  if (value === was.value) return { ...was, ...leaps, goodAtS: atS };
   const stepK = Math.abs(value - was.value);
-  const limit = believable[point.kind];
-  const jumped = limit !== undefined && gapS <= 60 && stepK > limit.stepK + limit.perS * gapS;
   return {
     ...fresh,
+    ...leaps,
     stepK: was.stepK === null ? stepK : Math.min(was.stepK, stepK),
-    jumpedAtS: jumped ? atS : was.jumpedAtS,
-    jumpK: jumped ? value - was.value : was.jumpK,
     powerOnSinceS: powerOn && stepK > leapK ? atS : null,
   };
+}
+
+/** Readings that must have stayed where a leap went, before it is a jump and no spike. */
+const stayedReadings = 3;
+
+function followLeap(
+  point: Point,
+  was: ProbeWatch,
+  value: number,
+  atS: number,
+): Pick<ProbeWatch, 'leap' | 'jumpedAtS' | 'jumpK'> {
+  const limit = believable[point.kind];
+  const { jumpedAtS, jumpK } = was;
+  const gapS = atS - was.goodAtS;
+  if (limit === undefined || gapS > 60) return { leap: null, jumpedAtS, jumpK };
+  if (was.leap === null) {
+    const leapt = Math.abs(value - was.value) > limit.stepK + limit.perS * gapS;
+    return { leap: leapt ? { fromC: was.value, count: 1 } : null, jumpedAtS, jumpK };
+  }
+  const { fromC } = was.leap;
+  const count = was.leap.count + 1;
+  if (Math.abs(value - fromC) <= limit.stepK) return { leap: null, jumpedAtS, jumpK };
+  if (count < stayedReadings) return { leap: { fromC, count }, jumpedAtS, jumpK };
+  return { leap: null, jumpedAtS: atS, jumpK: value - fromC };
 }
 
 /** Half of the weight on the newest step: a bare element leaves no time for more. */

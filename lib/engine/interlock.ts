@@ -39,7 +39,7 @@ export const heatOnlyWithRoom: Interlock = (plant, run, wanted) => {
   });
 };
 
-/** Share of the heat that is left while an alarm asks for less. */
+/** Share of the phase's heat that is left while an alarm asks for less. */
 const reducedShare = 0.5;
 
 /** Alarms that ask for less heat get it while they last, silenced or not; a drive that is only on or off stays. */
@@ -48,12 +48,14 @@ export const lessHeatWhenAsked: Interlock = (plant, run, wanted) => {
     (id) => run.alarms[id]?.active && ruleOfAlarm(id)?.interlock === 'heat-reduce',
   );
   if (asking === undefined) return wanted;
+  const most = reducedShare * (plant.plan[run.step]?.step.heatShare ?? 1);
   const next: Record<string, Wanted[string]> = { ...wanted };
   for (const id in plant.still.drives) {
     const drive = plant.still.drives[id];
     const value = wanted[id]?.value;
-    if (drive?.kind !== 'heat' || drive.control !== 'modulating' || typeof value !== 'number' || value === 0) continue;
-    next[id] = { value: value * reducedShare, reason: { code: 'interlock.less-heat', numbers: { alarm: asking } } };
+    if (drive?.kind !== 'heat' || drive.control !== 'modulating' || typeof value !== 'number' || value <= most)
+      continue;
+    next[id] = { value: most, reason: { code: 'interlock.less-heat', numbers: { alarm: asking } } };
   }
   return next;
 };

@@ -317,7 +317,9 @@ export interface ProbeWatch {
   readonly sameBesideC: number | null;
   /** Smallest step it was seen to make [K]; null before the first. */
   readonly stepK: number | null;
-  /** Last reading that was further from the one before than the place can change: when, and by how much [K]. */
+  /** A leap that may still turn out a spike: from where [°C], and how many readings have stayed there since. */
+  readonly leap: { readonly fromC: number; readonly count: number } | null;
+  /** Last leap further than the place can change that stayed: when, and by how much [K]. */
   readonly jumpedAtS: number | null;
   readonly jumpK: number;
   /** Reads what a digital thermometer gives when it has just been powered, and did not come there step by step; since [s]. */
