@@ -6,7 +6,7 @@ type Field = 'boilerC' | 'vapourC' | 'strengthAbv';
  * How far something moved over a span, by the samples of the last minutes: mean of the newest three against mean of
  * three about the span's beginning, so that noise of one reading does not count.
  *
- * @param overS span [s, up to 270]
+ * @param overS span [s, up to 280]
  * @returns change, in the field's unit; null where the span is not covered
  */
 export function movedBy(watch: Watch, field: Field, overS: number): number | null {
@@ -14,10 +14,11 @@ export function movedBy(watch: Watch, field: Field, overS: number): number | nul
   const last = samples[samples.length - 1];
   if (last === undefined || samples.length < 6) return null;
   const newest = meanAbout(samples, field, samples.length - 2);
+  const newestAtS = samples[samples.length - 2]!.atS;
   let index = samples.length - 2;
-  while (index > 0 && last.atS - samples[index]!.atS < overS) index -= 1;
-  if (last.atS - samples[index]!.atS < overS - 15) return null;
-  const oldest = meanAbout(samples, field, Math.max(1, index));
+  while (index > 1 && newestAtS - samples[index]!.atS < overS) index -= 1;
+  if (newestAtS - samples[index]!.atS < overS - 5) return null;
+  const oldest = meanAbout(samples, field, index);
   return newest === null || oldest === null ? null : newest - oldest;
 }
 
