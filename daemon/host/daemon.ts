@@ -12,6 +12,7 @@ import { createSheetKeeper } from './development';
 import { createHost, type Host, type HostLog, type Outlet } from './host';
 import { reportLink, untilOnline } from './link-report';
 import { watchLink } from './link-watch';
+import { createOnlooker } from './onlooker';
 import { createOwnAlarms, type OwnAlarms } from './own-alarms';
 import { withOwnWords } from './own-words';
 import { createPulse } from './pulse';
@@ -171,6 +172,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   const sheetKeeper = createSheetKeeper(journal);
   for (const still of stills) sheetKeeper.restored(still);
   const page = await openStillroomPage(config, stills, journal, saying, () => host?.wake(), log);
+  const beside = createOnlooker('the page', log);
   host = createHost({
     stills,
     journal,
@@ -185,12 +187,12 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     afterTurn: (scanned) => {
       pulse.beat();
       if (!isLinkSilent() && link.status() === 'online') ownAlarms.set('link-silent', null);
-      page.turned();
+      beside(page.turned);
       options.afterTurn?.(scanned);
     },
     onEvent: (still, event) => {
       sheetKeeper.hear(still, event);
-      page.hear(still, event);
+      beside(() => page.hear(still, event));
       options.onEvent?.(still, event);
     },
   });
