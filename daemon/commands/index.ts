@@ -46,6 +46,10 @@ export const commands: Readonly<Record<string, Entry>> = {
     summary: 'jar sheets: check, taste blind, derive a recipe, labels; what two recipes differ in',
     load: async () => (await import('./jars.js')).jars,
   },
+  compare: {
+    summary: 'a run beside the run its recipe came from; the trend of many runs of one recipe',
+    load: async () => (await import('./compare.js')).compare,
+  },
   strength: {
     summary: 'strength from temperature, alcoholometer or density; one scale to others',
     load: async () => (await import('./strength.js')).strength,
