@@ -111,7 +111,7 @@
     labelled(first, t('readings.topic'), topic);
     labelled(second, t('readings.value'), property);
     labelled(second, t('readings.unit'), unit);
-    property.typedInput({ default: 'msg', types: ['msg'] }).typedInput('width', '190px');
+    property.typedInput({ default: 'msg', types: ['msg'] }).typedInput('width', '230px');
     const unitsNow = () => {
       const kind = still?.points?.[point.val()]?.kind;
       const fact = facts.points.find((one) => one.kind === kind);
@@ -119,7 +119,7 @@
       const known = (fact?.units ?? []).map((value) => ({ value, label: value }));
       return [{ value: 'unit', label: t('readings.fixed'), options: [{ value: '', label: own }, ...known] }, 'msg'];
     };
-    unit.typedInput({ default: 'unit', types: unitsNow() }).typedInput('width', '190px');
+    unit.typedInput({ default: 'unit', types: unitsNow() }).typedInput('width', '230px');
     unit.typedInput('type', data.unitType ?? 'unit').typedInput('value', data.unit ?? '');
     point.on('change', () => unit.typedInput('types', unitsNow()));
     data.read = () => ({
@@ -254,15 +254,15 @@
     .middlecut-fine { color: var(--red-ui-text-color-success, #3f7a3f); }
     .middlecut-line { display: flex; gap: 10px; align-items: center; flex-wrap: wrap; padding: 2px 0; }
     .middlecut-line label.middlecut-inline { display: inline-flex; align-items: center; gap: 5px; margin: 0; width: auto; }
-    .middlecut-line label.middlecut-inline > span { min-width: 46px; color: var(--red-ui-secondary-text-color, #666); font-size: 12px; }
+    .middlecut-line label.middlecut-inline > span { min-width: 34px; color: var(--red-ui-secondary-text-color, #666); font-size: 12px; }
     .middlecut-line input[type=text], .middlecut-line input[type=number], .middlecut-line select { margin: 0; }
-    .middlecut-line .middlecut-point { width: 200px; }
-    .middlecut-line .middlecut-topic { width: 190px; }
+    .middlecut-line .middlecut-point { width: 230px; }
+    .middlecut-line .middlecut-topic { width: 230px; }
     .middlecut-line .middlecut-form { width: 200px; }
     .middlecut-line .middlecut-word { width: 70px; }
     .middlecut-line .middlecut-number { width: 76px; }
-    .middlecut-line .middlecut-name { width: 130px; }
-    .middlecut-line .middlecut-kind { width: 210px; }
+    .middlecut-line .middlecut-name { width: 120px; }
+    .middlecut-line .middlecut-kind { width: 190px; }
     .middlecut-line .middlecut-short { width: 110px; }
     .middlecut-note { color: var(--red-ui-secondary-text-color, #666); font-size: 12px; line-height: 1.4; margin: 2px 0 8px; }
     .middlecut-title { margin: 12px 0 4px; font-weight: 600; }

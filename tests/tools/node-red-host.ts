@@ -6,6 +6,7 @@ import {
   mkdtempSync,
   readdirSync,
   readFileSync,
+  realpathSync,
   rmSync,
   symlinkSync,
   writeFileSync,
@@ -38,6 +39,15 @@ export function packPackage(): string {
   return packed;
 }
 
+/** Where a package's dependencies may lie: inside it, beside it, or in the checkout. */
+function placesOf(from: string): string[] {
+  const real = realpathSync(from);
+  const beside = real.includes('node_modules')
+    ? real.slice(0, real.lastIndexOf('node_modules') + 'node_modules'.length)
+    : '';
+  return [join(real, 'node_modules'), ...(beside === '' ? [] : [beside]), join(root, 'node_modules')];
+}
+
 /** Installs a package into a user directory as npm would, its dependencies taken from the checkout instead of a registry. */
 function install(userDir: string, from: string): void {
   const {
@@ -49,9 +59,11 @@ function install(userDir: string, from: string): void {
   mkdirSync(dirname(place), { recursive: true });
   cpSync(from, place, { recursive: true, dereference: true });
   for (const dependency of Object.keys({ ...dependencies, ...optionalDependencies })) {
-    const found = join(root, 'node_modules', dependency);
+    const found = placesOf(from)
+      .map((place) => join(place, dependency))
+      .find(existsSync);
     const link = join(userDir, 'node_modules', dependency);
-    if (existsSync(found) && !existsSync(link)) {
+    if (found !== undefined && !existsSync(link)) {
       mkdirSync(dirname(link), { recursive: true });
       symlinkSync(found, link);
     }
@@ -241,4 +253,11 @@ export function nodeNamed(flows: readonly FlowNode[], type: string, name?: strin
   );
   if (found === undefined) throw new Error(`no ${type} ${name ?? ''} in this flow`);
   return found;
+}
+
+/** Whether a package of the devDependencies is there; said loudly where it is not, so that no test is skipped in silence. */
+export function hasPackage(name: string): boolean {
+  const there = existsSync(join(root, 'node_modules', name, 'package.json'));
+  if (!there) process.stderr.write(`\nSKIPPED: a test needs the package ${name} (npm install --save-dev ${name})\n\n`);
+  return there;
 }
