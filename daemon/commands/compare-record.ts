@@ -6,13 +6,14 @@ import type { Plant, Run } from '../../lib/engine/types';
 import { shiftBoilerTemp, shiftVapourTemp } from '../../lib/physics';
 import { pureAlcoholL } from '../../lib/proofing';
 import { fractions } from '../../lib/recipe/schema';
+import { contentHash } from '../../lib/record';
 import { engine } from '../host/restore';
 import type { RunSummary } from '../host/summary';
 import { readAfterRun } from '../report';
-import { type Journal, rescanRun, type Stored, StoreError, valueOrThrow } from '../store';
+import { type Journal, type RunDetail, rescanRun, type Stored, StoreError, valueOrThrow } from '../store';
 
 /** A point of the profile each time so much more of the charge's alcohol has come over [%]. */
-const everySharePercent = 0.25;
+const everySharePercent = 0.5;
 
 /** The volumes and strengths of a run: measured by hand where somebody did, else as the engine counted. */
 export function fractionsOf(
@@ -47,11 +48,13 @@ export function comparedRun(journal: Journal, runId: string): Stored<ComparedRun
       const remedy = 'Give volume and strength of the charge when a run is started';
       return failed(`run ${runId} has no charge, so nobody knows its share of alcohol`, remedy);
     }
-    if (!run.replayable) {
+    const kept = keptCourse(journal, run);
+    if (kept === null && !run.replayable) {
       const remedy = 'Its fractions and decisions are still in middlecut report';
-      return failed(`the readings of run ${runId} were thinned`, remedy);
+      return failed(`the readings of run ${runId} were thinned before it was ever compared`, remedy);
     }
-    const course = courseOf(journal, runId, run.plant);
+    const course = kept ?? courseOf(journal, runId, run.plant);
+    if (kept === null && run.outcome !== null) keepCourse(journal, run, course);
     return {
       kind: 'ok',
       value: {
@@ -74,7 +77,25 @@ function failed(message: string, remedy: string): Stored<never> {
   return { kind: 'failed', failure: { kind: 'unknown-run', message, remedy } };
 }
 
-function courseOf(journal: Journal, runId: string, plant: Plant) {
+/** What of a run is compared, besides its fractions. */
+type Course = Pick<ComparedRun, 'points' | 'heaterW' | 'strengthBy'>;
+
+/** The course of a run that is over never changes: folded once, it is kept beside the run, even when its readings are thinned later. */
+const courseKind = 'course';
+
+function keptCourse(journal: Journal, run: RunDetail): Course | null {
+  const found = journal.document(courseKind, run.runId);
+  if (found.kind === 'failed' || found.value === null) return null;
+  const { plantHash, course } = found.value.body as { readonly plantHash: string; readonly course: Course };
+  return plantHash === contentHash(run.plant) ? course : null;
+}
+
+/** Kept where the record can be written; where it can't, it is folded again next time. */
+function keepCourse(journal: Journal, run: RunDetail, course: Course): void {
+  journal.saveDocument(courseKind, run.runId, { plantHash: contentHash(run.plant), course }, { by: 'middlecut' });
+}
+
+function courseOf(journal: Journal, runId: string, plant: Plant): Course {
   const points: ProfilePoint[] = [];
   let heatJ = 0;
   let collectingS = 0;
@@ -106,12 +127,19 @@ function pointOf(plant: Plant, run: Run): ProfilePoint | null {
     const movedC = shift(tempC, stationHPa, referenceHPa(plant));
     return Number.isFinite(movedC) ? movedC : null;
   };
+  const rate = estimate.produced.rateLPerH;
   return {
-    sharePercent,
-    vapourAtReferenceC: at(estimate.vapourTempC, shiftVapourTemp),
-    boilerAtReferenceC: at(estimate.boilerTempC, shiftBoilerTemp),
-    strengthAbv: estimate.strengthAbv,
-    rateLPerH: estimate.produced.rateLPerH > 0 ? estimate.produced.rateLPerH : null,
-    timeS: run.now - (run.startedAtS ?? 0),
+    sharePercent: rounded(sharePercent),
+    vapourAtReferenceC: rounded(at(estimate.vapourTempC, shiftVapourTemp)),
+    boilerAtReferenceC: rounded(at(estimate.boilerTempC, shiftBoilerTemp)),
+    strengthAbv: rounded(estimate.strengthAbv),
+    rateLPerH: rate > 0 ? rounded(rate) : null,
+    timeS: Math.round(run.now - (run.startedAtS ?? 0)),
   };
+}
+
+function rounded(value: number): number;
+function rounded(value: number | null): number | null;
+function rounded(value: number | null): number | null {
+  return value === null ? null : Number(value.toFixed(4));
 }

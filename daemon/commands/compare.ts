@@ -23,7 +23,8 @@ middlecut compare --trend --recipe NAME [--still ID] [--baseline N]
 
 Compares a run with the run its recipe came from, on the axis of the charge's alcohol come over and not of time: where it
 leaves the envelope, how the fractions differ a litre of alcohol charged, and the likely reasons. Further good runs widen
-the envelope. What was measured by hand after a run (middlecut runs) goes before what the engine counted.
+the envelope. What was measured by hand after a run (middlecut runs) goes before what the engine counted. The course of
+a finished run is folded from its readings the first time and kept, so it can be compared even when they are thinned.
 
 With --trend it draws the hearts of all finished runs of a recipe, volume and strength, as control charts: limits from
 the moving range, signals by the Western Electric rules. A signal says look, not what.
@@ -53,7 +54,7 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   const [reference, other, ...others] = options.positionals;
   if (reference === undefined || other === undefined)
     return misunderstood(io, 'compare', 'name two runs, or --trend with --recipe; middlecut runs lists them.');
-  return withRecord(options, 'read', io, json, (journal) => {
+  return withRecord(options, 'write', io, json, (journal) => {
     const found: ComparedRun[] = [];
     for (const id of [reference, other, ...others]) {
       const one = comparedRun(journal, id);
