@@ -1,8 +1,10 @@
+import { de } from './de';
 import { en } from './en';
+import { fr } from './fr';
 import type { Language, Saying } from './say';
 
 /** Languages the reasons can be worded in. */
-export const languages: Readonly<Record<string, Language>> = { en };
+export const languages: Readonly<Record<string, Language>> = { en, de, fr };
 
 export const english: Saying = { language: en, temperature: 'C' };
 

@@ -71,7 +71,10 @@ export function showDuration(timeS: number, saying: Saying): string {
 const ownNames: readonly string[] = ['point', 'drive', 'receiver', 'receivers', 'to', 'target', 'by'];
 
 function showField(field: string, value: number | string, saying: Saying): string {
-  if (typeof value === 'string') return ownNames.includes(field) ? value : sayName(value, saying);
+  if (typeof value === 'string') {
+    const isAlarm = field === 'target' && sayGuidance(value, saying) !== null;
+    return ownNames.includes(field) && !isAlarm ? value : sayName(value, saying);
+  }
   const ending = endings.find(([end]) => field.endsWith(end) && field.length > end.length);
   if (ending !== undefined) return ending[1](value, saying);
   return Number.isInteger(value) ? String(value) : digits(value, 2, saying);
