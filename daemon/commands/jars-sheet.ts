@@ -1,13 +1,12 @@
 import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { checkSheet, readCsv, type Sheet } from '../../lib/jars';
 import { type Checked, problem } from '../../lib/problems';
 import { readDocumentFile } from '../config';
-import { journalFile } from '../host/daemon';
 import { createSheets, type SheetView, sheetDocument } from '../page';
 import type { Answer } from '../page/source';
-import { type Journal, openJournal } from '../store';
+import type { Journal } from '../store';
 import { type OptionSpec, type Options, textOf } from './command';
+import { openRecord, usualFolder } from './record-options';
 
 /** Options of every verb that reads a sheet: a file stands without a name, a sheet of the record has one. */
 export const sheetOptions = {
@@ -15,19 +14,12 @@ export const sheetOptions = {
   data: { type: 'string' },
 } as const satisfies Readonly<Record<string, OptionSpec>>;
 
-export const usualFolder = 'middlecut-data';
-
-/**
- * Works on the record of a folder and closes it, whatever comes of it.
- *
- * @param readOnly the record is neither made nor migrated
- */
+/** Works on the record of --data and closes it, whatever comes of it; a record that is not there is never made. */
 export function withRecord<T>(options: Options, readOnly: boolean, work: (journal: Journal) => Checked<T>): Checked<T> {
-  const folder = textOf(options, 'data') ?? usualFolder;
-  const opened = openJournal(join(folder, journalFile), { readOnly });
+  const opened = openRecord(options, readOnly ? 'read' : 'write');
   if (opened.kind === 'failed') {
     const { message, remedy } = opened.failure;
-    return { kind: 'bad', problems: [problem('--data', folder, message, remedy)] };
+    return { kind: 'bad', problems: [problem('--data', textOf(options, 'data') ?? usualFolder, message, remedy)] };
   }
   try {
     return work(opened.value);
