@@ -18,6 +18,8 @@ export default defineConfig({
           // After the fast ones: brokers, browsers and fast time want the machine for themselves.
           sequence: { groupOrder: 1 },
           fileParallelism: false,
+          // Real processes on a busy machine: once more before it counts as broken.
+          retry: 1,
           testTimeout: 120_000,
           hookTimeout: 120_000,
         },
