@@ -24,7 +24,7 @@ describe('README', () => {
     const files = blocks();
     expect([...files.keys()]).toEqual(['still.yaml', 'recipe.yaml', 'middlecut.yaml']);
     for (const [name, text] of files) writeFileSync(join(folder, name), text);
-    writeFileSync(join(folder, 'mqtt-password'), 'not a real one\n');
+    writeFileSync(join(folder, 'mqtt-password'), 'not a real one\n', { mode: 0o600 });
     const loaded = loadConfig(join(folder, 'middlecut.yaml'), {});
     const lines = (loaded.kind === 'bad' ? loaded.problems : loaded.warnings).map(showLocated);
     expect(lines).toEqual([]);

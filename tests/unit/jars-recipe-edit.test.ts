@@ -259,7 +259,9 @@ describe('a cut changed by hand', () => {
     const backwards = changeCut(recipe(), null, 'tails', {
       endsWhen: { test: 'vapour-temp', atLeastC: 85, deadbandK: 0.2 },
     });
-    expect(backwards).toMatchObject({ kind: 'bad', problems: [{ path: 'phases.3.endsWhen.atLeastC' }] });
+    expect(backwards.kind).toBe('bad');
+    const paths = backwards.kind === 'bad' ? backwards.problems.map((one) => one.path) : [];
+    expect(paths).toContain('phases.3.endsWhen.atLeastC');
   });
 
   it('needs a phase and a variant that are there', () => {
