@@ -144,8 +144,10 @@ async function login(
   request: IncomingMessage,
   response: ServerResponse,
 ): Promise<void> {
-  const who = addressKey(request.socket.remoteAddress);
-  const isHere = isLoopback(who);
+  const isHere = placeOf(request) === 'still';
+  const address = addressKey(request.socket.remoteAddress);
+  // Those behind a proxy on this machine share its address, but not with who stands at it.
+  const who = !isHere && isLoopback(address) ? 'proxy' : address;
   // Guessing from many addresses is slowed down together, without shutting out who stands at the machine.
   if (!logins.take(who) || (!isHere && !strangers.take('all'))) {
     const waitS = Math.ceil(Math.max(logins.waitS(who), isHere ? 0 : strangers.waitS('all'), 1));

@@ -4,6 +4,8 @@ import type { PageSource } from './source';
 
 export interface LiveOptions {
   readonly source: PageSource;
+  /** Told of a view that could not be made: the rest goes on. */
+  readonly complain?: (error: unknown) => void;
   readonly clockMs?: () => number;
   /** Shortest time between two views while nothing is decided [ms]. */
   readonly everyMs?: number;
@@ -36,7 +38,7 @@ interface Reader {
 const decisionMs = 50;
 
 export function createLive(options: LiveOptions): Live {
-  const { source, clockMs = () => performance.now() } = options;
+  const { source, complain = () => undefined, clockMs = () => performance.now() } = options;
   const { everyMs = 1000, beatMs = 2000, stuckMs = 20_000, mostReaders = 32 } = options;
   const readers = new Set<Reader>();
   const dirty = new Set<string>();
@@ -52,8 +54,13 @@ export function createLive(options: LiveOptions): Live {
   };
 
   const viewOf = (still: string): string => {
-    const view = source.still(still);
-    return view === null ? '' : eventOf('still', view);
+    try {
+      const view = source.still(still);
+      return view === null ? '' : eventOf('still', view);
+    } catch (error) {
+      complain(error);
+      return '';
+    }
   };
 
   const sayAll = (reader: Reader): void => {

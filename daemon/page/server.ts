@@ -40,7 +40,7 @@ export async function openPage(options: PageOptions): Promise<Page> {
     closed: isLoopback(host) && password === null,
     assets: loadAssets(options.folder),
     sessions: createSessions(password),
-    live: createLive({ source, ...options.live }),
+    live: createLive({ source, complain: complainTo(options.log), ...options.live }),
     routes: routesOf(source),
     // Five tries at once, then one in fifteen seconds; strangers all together one a second.
     logins: createBuckets(5, 15_000),
@@ -75,6 +75,15 @@ export async function openPage(options: PageOptions): Promise<Page> {
       server.closeAllConnections();
       return over;
     },
+  };
+}
+
+/** One fault of the same words a minute: a view is made every second. */
+function complainTo(log: PageOptions['log']): (error: unknown) => void {
+  const faults = createBuckets(1, 60_000);
+  return (error) => {
+    const what = error instanceof Error ? error.message : String(error);
+    if (faults.take(what)) log.error({ stack: error instanceof Error ? error.stack : null }, `the page: ${what}`);
   };
 }
 

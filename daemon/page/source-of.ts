@@ -21,6 +21,8 @@ export interface SourceOptions {
   /** Engine seconds a second, by still; 1 if left out. */
   readonly speedOf?: (still: string) => number;
   readonly wallClockMs?: () => number;
+  /** Told what went wrong in here: the host that tells us of its events must never suffer from it. */
+  readonly complain?: (error: unknown) => void;
   /** A number nobody can foresee. */
   readonly seedOf?: () => number;
 }
@@ -47,12 +49,25 @@ export function sourceOf(
   saying: Saying,
   options: SourceOptions,
 ): HostSource {
-  const { wake, speedOf = () => 1, wallClockMs = () => Date.now() } = options;
+  const { wake, speedOf = () => 1, wallClockMs = () => Date.now(), complain = () => undefined } = options;
+  const sheltered = <T>(work: () => T): T | undefined => {
+    try {
+      return work();
+    } catch (error) {
+      complain(error);
+      return undefined;
+    }
+  };
   const seedOf = options.seedOf ?? (() => crypto.getRandomValues(new Uint32Array(1))[0] ?? 1);
   const stations = new Map<string, Station>(
     hosts.map((host) => [
       host.still.id,
-      { host, trend: createTrendKeeper(journal, saying), decisions: lastDecisions(host, journal, saying), decided: 0 },
+      {
+        host,
+        trend: createTrendKeeper(journal, saying),
+        decisions: sheltered(() => lastDecisions(host, journal, saying)) ?? [],
+        decided: 0,
+      },
     ]),
   );
   const desk = createOrderDesk(saying, wake);
@@ -75,21 +90,11 @@ export function sourceOf(
     },
     noted(id) {
       const station = stations.get(id);
-      station?.trend.note(station.host);
+      if (station !== undefined) sheltered(() => station.trend.note(station.host));
     },
     hear(id, event) {
       const station = stations.get(id);
-      if (station === undefined) return;
-      station.decided += 1;
-      desk.heard(event);
-      station.trend.heard(event);
-      const startedS = station.host.plant.recipe === null ? null : station.host.run.startedAtS;
-      const at = new Date(wallClockMs()).toISOString();
-      const said = sayEvent(event, { n: nextNumber(station), startedS, at }, saying);
-      if (said !== null) station.decisions = [...station.decisions, said].slice(-decisionsShown);
-      const { runId } = station.host;
-      // After the turn: the record must not wait for a document.
-      if (event.kind === 'jar' && event.number === 1 && runId !== null) setImmediate(() => sheets.begin(runId));
+      if (station !== undefined) sheltered(() => hearIn(station, event));
     },
     decided: (id) => stations.get(id)?.decided ?? 0,
     recipes(id) {
@@ -124,6 +129,22 @@ export function sourceOf(
     saveSheet: (id, part, saving) => sheets.save(id, part, saving),
     pour: (id, order, hidden, by) => sheets.pour(id, order, hidden, by),
   };
+
+  function hearIn(station: Station, event: Event): void {
+    const { host } = station;
+    station.decided += 1;
+    desk.heard(event);
+    station.trend.heard(event);
+    const startedS = host.plant.recipe === null ? null : host.run.startedAtS;
+    const at = new Date(wallClockMs()).toISOString();
+    const said = sayEvent(event, { n: nextNumber(station), startedS, at }, saying);
+    if (said !== null) station.decisions = [...station.decisions, said].slice(-decisionsShown);
+    const { runId } = host;
+    // After the turn: the record must not wait for a document.
+    if (event.kind === 'jar' && event.number === 1 && runId !== null) {
+      setImmediate(() => sheltered(() => sheets.begin(runId)));
+    }
+  }
 
   async function give(host: StillHost | undefined, message: OrderMessage, seen: Seen | null, from: Place) {
     if (host === undefined) return null;

@@ -85,6 +85,27 @@ describe('page: live views', () => {
     await until('the decision', () => heard.events('still') === 3, 500);
   });
 
+  it('of a still that cannot be shown are left out and told once, and the others go on', async () => {
+    const { source } = countingSource();
+    const still = (id: string) => {
+      if (id === 'broken') throw new Error('no view of this');
+      return source.still(id);
+    };
+    const opened = await page.open({
+      source: { ...source, still, stillIds: () => ['broken', 'orchard'] },
+      live: { everyMs: 1 },
+    });
+    const { heard } = await listen(opened.port);
+    await until('the first view', () => heard.events('still') === 1);
+    for (let i = 0; i < 5; i += 1) {
+      opened.changed('broken');
+      opened.changed('orchard');
+      await pause(20);
+    }
+    await until('more views', () => heard.events('still') > 3);
+    expect(page.logged.filter(({ message }) => message.includes('no view of this')).length).toBe(1);
+  });
+
   it('drop what a slow reader does not take, and give it everything anew when it does', async () => {
     const { source, counts } = countingSource(50_000);
     const opened = await page.open({ source, live: { everyMs: 1, stuckMs: 60_000 } });

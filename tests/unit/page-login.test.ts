@@ -72,6 +72,14 @@ describe('page: logging in', () => {
     expect(late.body).toMatch(/wait \d+ s/);
   });
 
+  it('slows those behind a proxy down without shutting out who is at the machine', async () => {
+    const { port } = await page.open({ password });
+    const far = { 'X-Forwarded-For': '10.0.0.7' };
+    for (let i = 0; i < 6; i += 1) await login(port, `guess ${i}`, far);
+    expect((await login(port, password, far)).status).toBe(429);
+    expect((await login(port, password)).status).toBe(200);
+  });
+
   it('makes up no session from a cookie that was never given', async () => {
     const { port } = await page.open({ password });
     const made = ['x', '', 'a'.repeat(43), `${'A'.repeat(42)}=`, '../../etc', '%00', 'a'.repeat(5000)];

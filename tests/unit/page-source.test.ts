@@ -240,6 +240,20 @@ describe('page source: orders', () => {
   }, 10_000);
 });
 
+describe('page source: the host that tells it of its events', () => {
+  it('never suffers from a fault in here', async () => {
+    const house = await open();
+    const faults: unknown[] = [];
+    const options = { wake: () => undefined, complain: (error: unknown) => faults.push(error) };
+    const source = sourceOf([house.still], house.journal, english, options);
+    source.hear('orchard', { kind: 'phase' } as never);
+    source.hear('orchard', null as never);
+    source.hear('nowhere', null as never);
+    expect(faults.length).toBe(2);
+    expect(source.still('orchard')?.id).toBe('orchard');
+  });
+});
+
 describe('page source: recipes, trend and record', () => {
   it('offers the recipes that fit, with their variants and what they were made from', async () => {
     const house = await open();
