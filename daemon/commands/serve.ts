@@ -91,6 +91,8 @@ function endOn(request: () => void, fault: (error: unknown) => void): () => void
   const faults = ['uncaughtException', 'unhandledRejection'] as const;
   for (const signal of requests) process.on(signal, request);
   for (const kind of faults) process.on(kind, fault);
+  // Nobody reads the log any more: that is no reason to let go of a still.
+  for (const output of [process.stdout, process.stderr]) output.on('error', () => undefined);
   return () => {
     for (const signal of requests) process.off(signal, request);
     for (const kind of faults) process.off(kind, fault);

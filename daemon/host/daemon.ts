@@ -163,7 +163,11 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     still.order({ order: 'hold', by: 'the daemon', text }, 'still', 'link-silent');
     ownAlarms.set('link-silent', { code: 'alarm.link-silent', numbers: { silentS } });
   });
+  let isFaulty = false;
   const fault = (error: unknown): void => {
+    // One is enough: what comes after it may come of it, and must not go round in a circle.
+    if (isFaulty) return;
+    isFaulty = true;
     const words = error instanceof Error ? (error.stack ?? error.message) : String(error);
     log.error({}, `fault of the program, heat is told off: ${words}`);
     if (!isDisplaced) for (const still of stills) tellSafe(still, drives.get(still), tagOf(link));

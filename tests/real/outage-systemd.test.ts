@@ -131,6 +131,29 @@ describe.skipIf(!needs('mosquitto'))('the end of a daemon', () => {
     },
   );
 
+  it.concurrent('is not that nobody reads its log any more', async () => {
+    const broker = await startMosquitto({ lines: ['log_type none'] });
+    const { room, daemon, heat, start, remove } = await openLiveRun({
+      url: `mqtt://127.0.0.1:${broker.port}`,
+      speed: 5,
+    });
+    start();
+    await heat();
+    daemon().child.stderr?.destroy();
+    daemon().child.stdout?.destroy();
+    for (let note = 0; note < 5; note += 1) {
+      expect(await room.order({ order: 'note', text: 'into the log' })).toMatchObject({ accepted: true });
+      await wait(100);
+    }
+    await wait(1000);
+    expect(room.state()).toMatchObject({ state: 'running', phase: 'heads' });
+    expect(room.heater).toMatchObject({ isOn: true, deadManTrips: 0 });
+    expect(await daemon().end('SIGTERM')).toBe(0);
+    await until('heat off by command', () => room.commands.findLast(({ drive }) => drive === 'element')?.value === 0);
+    await remove();
+    await broker.remove();
+  });
+
   it.concurrent('by an error nobody caught tells the heat off and the coolant on before it goes, with 70', async () => {
     const broker = await startMosquitto({ lines: ['log_type none'] });
     const { room, daemon, heat, start, folder, remove } = await openLiveRun({
