@@ -3,7 +3,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { counted, killAgainAndAgain, percentile } from '../tools/kill-campaign';
+import { counted, killInLanes, percentile } from '../tools/kill-campaign';
 import { startMosquitto } from '../tools/mosquitto';
 
 const [kills = 500, seed = 1] = process.argv.slice(2).map(Number);
@@ -13,21 +13,13 @@ async function main(): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'middlecut-kills-'));
   const broker = await startMosquitto({ lines: ['log_type none'] });
   const startMs = performance.now();
-  const done = await Promise.all(
-    Array.from({ length: lanes }, (_, lane) =>
-      killAgainAndAgain({
-        brokerUrl: `mqtt://127.0.0.1:${broker.port}`,
-        folder,
-        id: `pot-${lane + 1}`,
-        kills: Math.ceil(kills / lanes),
-        seed: seed * 1000 + lane,
-        speed: 60,
-        told: (killed) => {
-          if (killed % 25 === 0) console.log(`lane ${lane + 1}: ${killed} kills`);
-        },
-      }),
-    ),
-  );
+  let killed = 0;
+  const told = () => {
+    killed += 1;
+    if (killed % 50 === 0) console.log(`${killed} kills`);
+  };
+  const brokerUrl = `mqtt://127.0.0.1:${broker.port}`;
+  const done = await killInLanes({ brokerUrl, folder, kills, seed, speed: 60, told }, lanes);
   await broker.remove();
   const lives = done.flatMap((lane) => lane.lives);
   const sum = (key: 'eventsHeard' | 'decisionsKept' | 'restartsKept' | 'cuts' | 'runs') =>

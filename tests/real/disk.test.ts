@@ -116,7 +116,7 @@ describe.skipIf(!needs('mosquitto'))('a record that is not as it was left', () =
 
   it.concurrent('damaged in every way: the daemon starts, tells heat off, says what became of the run, and keeps the damaged file', async (context) => {
     const { expect } = context;
-    const { broker, live } = bench(context);
+    const { broker, live, cleanUp } = bench(context);
     const { url } = await broker();
     const { room, daemon, heat, start, folder, configFile } = await live({ url, speed: 20 });
     start();
@@ -134,6 +134,7 @@ describe.skipIf(!needs('mosquitto'))('a record that is not as it was left', () =
       const before = room.commands.length;
       const heardFrom = room.heard.length;
       const one = runMiddlecut(['serve', '--config', configFile], { env: { MIDDLECUT_DATA: data } });
+      cleanUp.push(() => one.end('SIGKILL'));
       await one.until(/serving Test pot/);
       await room.until(`${damage}: heat off`, () =>
         room.commands.slice(before).some(({ drive, value }) => drive === 'element' && value === 0),

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { counted, killAgainAndAgain, type Lane, percentile } from '../tools/kill-campaign';
+import { counted, killInLanes, type Lane, percentile } from '../tools/kill-campaign';
 import { type Mosquitto, startMosquitto } from '../tools/mosquitto';
 import { needs } from '../tools/need';
 
@@ -16,18 +16,8 @@ describe.skipIf(!needs('mosquitto'))('a daemon that is killed at any instant of 
 
   beforeAll(async () => {
     broker = await startMosquitto({ lines: ['log_type none'] });
-    done = await Promise.all(
-      Array.from({ length: lanes }, (_, lane) =>
-        killAgainAndAgain({
-          brokerUrl: `mqtt://127.0.0.1:${broker.port}`,
-          folder,
-          id: `pot-${lane + 1}`,
-          kills: kills / lanes,
-          seed: 11 + lane,
-          speed: 60,
-        }),
-      ),
-    );
+    const brokerUrl = `mqtt://127.0.0.1:${broker.port}`;
+    done = await killInLanes({ brokerUrl, folder, kills, seed: 11, speed: 60 }, lanes);
   }, 180_000);
   afterAll(async () => {
     await broker?.remove();

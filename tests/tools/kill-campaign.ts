@@ -230,6 +230,8 @@ export interface CampaignOptions {
   readonly seed: number;
   readonly speed: number;
   readonly told?: (killed: number, life: Life) => void;
+  /** Judging takes all this process has: it waits for this, so that another lane is not kept from its kills. */
+  readonly beforeJudging?: () => Promise<unknown>;
 }
 
 /** Kills the daemon of one still again and again in the middle of its work, then compares its record with what was heard of it. */
@@ -271,6 +273,7 @@ export async function killAgainAndAgain(options: CampaignOptions): Promise<Lane>
     await operator;
     const code = await last.end('SIGTERM');
     await wait(50);
+    await options.beforeJudging?.();
     const judged = judgeRecord(folder, room, taken);
     const complaints = [...judged.complaints, ...judgeCommands(room.commands, room)];
     if (code !== 0) complaints.push(`ended with ${code}: ${last.text().slice(-500)}`);
@@ -286,4 +289,32 @@ export async function killAgainAndAgain(options: CampaignOptions): Promise<Lane>
 export function percentile(values: readonly number[], share: number): number {
   const sorted = values.toSorted((a, b) => a - b);
   return sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))] ?? Number.NaN;
+}
+
+/** As `killAgainAndAgain`, for several stills side by side over one broker. */
+export function killInLanes(
+  options: Omit<CampaignOptions, 'id' | 'beforeJudging'>,
+  lanes: number,
+): Promise<readonly Lane[]> {
+  let busy = lanes;
+  let allDone: () => void = () => undefined;
+  const done = new Promise<void>((resolve) => {
+    allDone = resolve;
+  });
+  const beforeJudging = (): Promise<void> => {
+    busy -= 1;
+    if (busy === 0) allDone();
+    return done;
+  };
+  return Promise.all(
+    Array.from({ length: lanes }, (_, lane) =>
+      killAgainAndAgain({
+        ...options,
+        id: `pot-${lane + 1}`,
+        kills: Math.ceil(options.kills / lanes),
+        seed: options.seed * 1000 + lane,
+        beforeJudging,
+      }),
+    ),
+  );
 }

@@ -46,18 +46,21 @@ export async function openLiveRun(options: LiveRunOptions): Promise<LiveRun> {
     ...(login === undefined ? {} : { login }),
   });
   room.probes.airHPa = 961;
-  let daemon: Running | null = null;
+  const daemons: Running[] = [];
   const current = () => {
-    if (daemon === null) throw new Error('no daemon was started');
-    return daemon;
+    const last = daemons.at(-1);
+    if (last === undefined) throw new Error('no daemon was started');
+    return last;
   };
+  const end = () => Promise.all(daemons.map((daemon) => daemon.end('SIGKILL')));
   return {
     room,
     folder,
     configFile,
     daemon: current,
     start: (more = {}) => {
-      daemon = (options.runs ?? runMiddlecut)(['serve', '--config', configFile], more);
+      const daemon = (options.runs ?? runMiddlecut)(['serve', '--config', configFile], more);
+      daemons.push(daemon);
       return daemon;
     },
     async heat() {
@@ -74,7 +77,7 @@ export async function openLiveRun(options: LiveRunOptions): Promise<LiveRun> {
       await room.until('the receiver is open', () => room.state()?.receiver === 'heads', 20_000);
     },
     async record(look) {
-      await daemon?.end('SIGKILL');
+      await end();
       const journal = valueOrThrow(
         openJournal(join(folder, 'data', 'record.sqlite'), { readOnly: true, check: 'full' }),
       );
@@ -86,7 +89,7 @@ export async function openLiveRun(options: LiveRunOptions): Promise<LiveRun> {
       }
     },
     async remove() {
-      await daemon?.end('SIGKILL');
+      await end();
       await room.close();
       if (options.folder === undefined) rmSync(folder, { recursive: true, force: true });
     },

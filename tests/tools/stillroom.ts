@@ -163,6 +163,7 @@ export async function openStillroom(setting: StillroomSetting): Promise<Stillroo
   const client = await mqtt.connectAsync(url, { reconnectPeriod: 100, ...setting.login });
   const heard: Heard[] = [];
   const commands: HeardCommand[] = [];
+  const events: EventSeen[] = [];
   const stands = new Map<DriveName, DriveValue>();
   const probes: { vapourC: number | null; airHPa: number | null } = { vapourC: 20, airHPa: 1000 };
   const answers = new Map<string, (answer: Answer) => void>();
@@ -174,6 +175,7 @@ export async function openStillroom(setting: StillroomSetting): Promise<Stillroo
     const atMs = performance.now();
     const text = payload.toString();
     heard.push({ atMs, topic, text, retained: packet.retain });
+    if (topic === `${base}/event`) events.push({ ...(JSON.parse(text) as EventSeen), atMs });
     if (topic === `${base}/state`) seen = { ...(JSON.parse(text) as StateSeen), atMs };
     if (topic.startsWith(`${base}/alarm/`)) alarms.set(topic.slice(base.length + 7), JSON.parse(text) as AlarmSeen);
     if (topic === `${base}/order/answer`) {
@@ -243,11 +245,7 @@ export async function openStillroom(setting: StillroomSetting): Promise<Stillroo
       await client.publishAsync(`probes/${id}/button`, '0', { qos: 1 });
       await client.publishAsync(`probes/${id}/button`, '1', { qos: 1 });
     },
-    events: (kind) =>
-      heard
-        .filter((one) => one.topic === `${base}/event`)
-        .map((one): EventSeen => ({ ...(JSON.parse(one.text) as EventSeen), atMs: one.atMs }))
-        .filter((event) => kind === undefined || event.kind === kind),
+    events: (kind) => (kind === undefined ? events : events.filter((event) => event.kind === kind)),
     alarm: (name) => alarms.get(name) ?? null,
     close: async () => {
       clearInterval(timer);
