@@ -62,13 +62,18 @@ export function watchAlarms(plant: Plant, draft: Draft): Draft {
   let memories = stillKnown(run.alarms, all);
   const events: Event[] = [];
   const raised: { readonly one: Watched; readonly reason: Reason }[] = [];
+  // One context for all, changed from rule to rule: none of them keeps it.
+  const context = { plant, run, watch, now: run.now, instance: '', active: false };
   for (const one of all) {
     const before = memories[one.id] ?? alarmNormal;
-    const context = { plant, run, watch, now: run.now, instance: one.instance, active: before.active };
+    context.instance = one.instance;
+    context.active = before.active;
     const verdict = one.rule.judge(context);
+    const suppressed = isSuppressed(one.rule, run, memories);
+    if (verdict.on !== true && isAtRest(before) && suppressed === before.suppressed) continue;
     const { memory, transitions } = stepAlarm(one.rule, before, verdict, {
       now: run.now,
-      suppressed: isSuppressed(one.rule, run, memories),
+      suppressed,
       confirmed: one.rule.confirm !== true || isConfirmed(run, one.instance, before),
     });
     if (memory !== before) {
@@ -87,6 +92,11 @@ export function watchAlarms(plant: Plant, draft: Draft): Draft {
     (before, { one, reason }) => answer(plant, before, one, reason),
     note({ ...draft, run: watched }, ...events),
   );
+}
+
+/** Nothing of it is under way: no clock, no shelf, nothing standing that could return. */
+function isAtRest(memory: AlarmMemory): boolean {
+  return !memory.active && memory.trueSinceS === null && memory.shelvedUntilS === null;
 }
 
 /** Alarms of points that were taken out of the still are forgotten. */

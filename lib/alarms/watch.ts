@@ -25,6 +25,7 @@ function runNothing(now: number) {
     boilingBlindS: 0,
     drip: { atS: now, volumeL: 0, expectedL: 0 },
     boiledL: 0,
+    boiledLPerJ: 0,
     bubbleC: null,
     bubbleLowC: null,
     bubbleAtS: Number.MIN_SAFE_INTEGER,
@@ -60,23 +61,24 @@ export function followWatch(plant: Plant, run: Run): Watch {
   const heated = heatState(plant, run, image) === 'on' && heatW > 0;
   const vapourSinceS = vapourSince(before.vapourSinceS, vapourC, now);
   const ageS = Math.min(gapS, 60);
-  const boiledL = vapourSinceS === null ? 0 : boiledByHeatL(plant, run, heatW) * ageS;
-  const bubble = bubbleOf(plant, run, before);
+  const slow = slowly(plant, run, before, heatW);
+  const { efficiency, lossW } = plant.still.boilUp;
+  const boiledL = vapourSinceS === null ? 0 : Math.max(0, heatW * efficiency - lossW) * slow.boiledLPerJ * ageS;
   return {
     ...before,
     atS: now,
     lateAtS: late ? now : before.lateAtS,
     lateS: late ? gapS : before.lateS,
     samples: sample(before, { atS: now, boilerC, vapourC, strengthAbv: run.estimate.strengthAbv, heatW }),
-    probes: followProbes(plant, run, before.probes, bubble.bubbleC),
+    probes: followProbes(plant, run, before.probes, slow.bubbleC),
     skins: followSkins(plant, run, before.skins),
     heatUp: heatUp(plant, run, before, boilerC, heated),
     heatSinceS: heated ? (before.heatSinceS ?? now) : null,
     vapourSinceS,
-    boilingBlindS: boilingBlind(before, bubble.bubbleC, boilerC, vapourC, heated, ageS),
+    boilingBlindS: boilingBlind(before, slow.bubbleC, boilerC, vapourC, heated, ageS),
     drip: drip(run, before.drip, boiledL),
     boiledL: before.boiledL + boiledL,
-    ...bubble,
+    ...slow,
     closedL: closed(plant, run, before.closedL),
   };
 }
@@ -87,11 +89,13 @@ function vapourSince(before: number | null, vapourC: number | null, now: number)
   return vapourC < vapourGoneC ? null : before;
 }
 
-/** Distillate a second this heat can bring to the spout [L/s]; an unknown strength counts as that of weak feints. */
-function boiledByHeatL(plant: Plant, run: Run, heatW: number): number {
+/** Distillate a joule of net heat can bring to the spout [L/J]; an unknown strength counts as that of weak feints. */
+function boiledLPerJ(plant: Plant, run: Run, heatW: number): number {
+  if (run.startedAtS === null) return 0;
   const { strengthAbv, vapourTempC } = run.estimate;
-  if (heatW <= 0 || run.startedAtS === null) return 0;
-  return distilledByHeatL(plant, run, heatW, strengthAbv ?? 0.3, vapourTempC ?? 95);
+  const { efficiency, lossW } = plant.still.boilUp;
+  const netW = Math.max(500, heatW * efficiency - lossW);
+  return distilledByHeatL(plant, run, (netW + lossW) / efficiency, strengthAbv ?? 0.3, vapourTempC ?? 95) / netW;
 }
 
 function sample(before: Watch, now: Watch['samples'][number]): Watch['samples'] {
@@ -128,13 +132,20 @@ function drip(run: Run, before: Watch['drip'], boiledL: number): Watch['drip'] {
   return boiledL === 0 ? before : { ...before, expectedL: before.expectedL + boiledL };
 }
 
-/** Worked out every ten seconds: the composition moves slowly. */
-function bubbleOf(plant: Plant, run: Run, before: Watch): Pick<Watch, 'bubbleC' | 'bubbleLowC' | 'bubbleAtS'> {
+type Slow = Pick<Watch, 'bubbleC' | 'bubbleLowC' | 'bubbleAtS' | 'boiledLPerJ'>;
+
+/** What follows from the composition is worked out every ten seconds: it moves slowly. */
+function slowly(plant: Plant, run: Run, before: Watch, heatW: number): Slow {
   const { bubbleC, bubbleLowC, bubbleAtS } = before;
-  if (run.now - bubbleAtS < sampleEveryS) return { bubbleC, bubbleLowC, bubbleAtS };
+  if (run.now - bubbleAtS < sampleEveryS) return { bubbleC, bubbleLowC, bubbleAtS, boiledLPerJ: before.boiledLPerJ };
   const gaugeHPa = valueOfKind(plant, run.image, 'boiler-pressure');
   const range = leftBubbleC(plant, run, boilerPressureHPa(run, gaugeHPa));
-  return { bubbleC: range?.highC ?? null, bubbleLowC: range?.lowC ?? null, bubbleAtS: run.now };
+  return {
+    bubbleC: range?.highC ?? null,
+    bubbleLowC: range?.lowC ?? null,
+    bubbleAtS: run.now,
+    boiledLPerJ: boiledLPerJ(plant, run, heatW),
+  };
 }
 
 /** Remembers what stood in each receiver that has a valve of ours and a measured volume when it was closed. */

@@ -346,8 +346,9 @@ export interface Watch {
   readonly boilingBlindS: number;
   /** Distillate last seen to come: when, how much by then, and how much the heat should have brought since [L]. */
   readonly drip: { readonly atS: number; readonly volumeL: number; readonly expectedL: number };
-  /** What the heat can have boiled off since the start [L]. */
+  /** What the heat can have boiled off since the start [L], and what a joule of it brings over now [L]. */
   readonly boiledL: number;
+  readonly boiledLPerJ: number;
   /** Boiling point of what should be left in the boiler: the highest and the lowest it can be [°C]. */
   readonly bubbleC: number | null;
   readonly bubbleLowC: number | null;
