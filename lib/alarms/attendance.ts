@@ -21,6 +21,7 @@ export const nobodyThere: AlarmRule = {
   hazards: ['nobody-there'],
   sees: ['attendance'],
   detectS: 1200,
+  detectsInS: (plant) => plant.still.attendanceS ?? 1200,
   instances: (plant) => (plant.still.attendanceS === undefined ? [] : ['']),
   judge: (context) => {
     const sinceS = alone(context);

@@ -1,7 +1,8 @@
 import { powerOf, runOnS } from '../engine/hot';
 import { trusted } from '../engine/reading';
+import type { Plant } from '../engine/types';
 import { movedBy } from './movement';
-import { type AlarmContext, type AlarmRule, type AlarmVerdict, drivesOf, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, type AlarmVerdict, drivesOf, pointsOf, quiet, when } from './rule';
 import { vapourThereC } from './watch';
 
 const offShare = 0.05;
@@ -27,6 +28,7 @@ export const heatNotStopping: AlarmRule = {
   hazards: ['heat-not-stopping'],
   sees: ['heat-power', 'drive-state', 'boiler-temp'],
   detectS: 10,
+  detectsInS: (plant) => (isWatched(plant) ? 10 : 2 * overS + runOnS(plant) + 30),
   instances: (plant) =>
     drivesOf(plant, 'heat').filter((id) => {
       const drive = plant.still.drives[id];
@@ -55,6 +57,14 @@ export const heatNotStopping: AlarmRule = {
     clearsWithinS: 20,
   },
 };
+
+/** Whether every heat that can be told off has a meter or a report. */
+function isWatched(plant: Plant): boolean {
+  return drivesOf(plant, 'heat').every((id) => {
+    const metered = pointsOf(plant, 'heat-power').some((point) => (plant.still.points[point]?.drive ?? id) === id);
+    return metered || plant.still.drives[id]?.reported !== undefined;
+  });
+}
 
 /** Nothing says what the heat does: long after it, the boiler still warms, or the vapour does not fail. */
 function byBoiler({ plant, run, watch, instance, active }: AlarmContext, sinceS: number): AlarmVerdict {

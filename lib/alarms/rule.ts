@@ -83,6 +83,8 @@ export interface AlarmRule {
   readonly hazards: readonly Hazard[];
   readonly sees: readonly PointKind[];
   readonly detectS: number;
+  /** The same where it hangs on what this still has fitted. */
+  detectsInS?(plant: Plant): number;
   /** Points, drives or receivers it stands for on this still; `['']` for one, `[]` where the still cannot have it. */
   instances(plant: Plant): readonly string[];
   judge(context: AlarmContext): AlarmVerdict;

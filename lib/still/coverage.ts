@@ -80,12 +80,9 @@ function detectorsOf(plant: Plant, rule: AlarmRule): Detector[] {
   // A rule that goes by points and finds none of them here would see nothing.
   if (rule.sees.length > 0 && points.length === 0 && rule.id !== 'nobody-there' && rule.id !== 'attendance-due')
     return [];
-  return [{ alarm: rule.id, points, does: rule.interlock ?? 'calls', withinS: withinOf(plant, rule) }];
-}
-
-/** Attendance is as long as was agreed. */
-function withinOf({ still }: Plant, rule: AlarmRule): number {
-  return rule.id === 'nobody-there' ? (still.attendanceS ?? rule.detectS) : rule.detectS;
+  return [
+    { alarm: rule.id, points, does: rule.interlock ?? 'calls', withinS: rule.detectsInS?.(plant) ?? rule.detectS },
+  ];
 }
 
 function missingOf(plant: Plant, rule: AlarmRule): Missing[] {
@@ -158,7 +155,7 @@ function notesOf(still: Still, hazard: Hazard, detectors: readonly Detector[]): 
           : [],
       );
     case 'lying-probe':
-      return still.kind === 'column' ? [note('plateau-hides-a-stuck-probe')] : [];
+      return [note('lies-slowly'), ...(still.kind === 'column' ? [note('plateau-hides-a-stuck-probe')] : [])];
     default:
       return [];
   }

@@ -162,6 +162,8 @@ export const frAlarmSentences: Readonly<Record<string, string>> = {
   'coverage.no-attendance': "aucune présence convenue : rien ne remarque qu'il n'y a personne",
   'coverage.overflow-computed': 'les volumes sont comptés, non mesurés : dire quand un récipient est vidé',
   'coverage.unproven': "{drive} n'indique rien : sa position est tenue pour acquise après son temps de course",
+  'coverage.lies-slowly':
+    'une sonde morte ou qui saute se voit en quelques secondes ; une sonde figée ou qui dérive seulement quand autre chose la contredit, après dix minutes à une heure',
   'coverage.plateau-hides-a-stuck-probe':
     "au plateau d'une colonne, une sonde figée ne se distingue pas d'une sonde stable",
   'alarm.store-failing': "le journal ne s'écrit pas : {why}",

@@ -122,6 +122,14 @@ describe('coverage of a still', () => {
     expect(texts(cover(stops, 'power-cut')).join()).toContain('stops without power');
   });
 
+  it('heat that does not stop is seen late where nothing measures it', () => {
+    expect(cover(full, 'heat-not-stopping').cover).toBe('seen');
+    const blind = cover(bare, 'heat-not-stopping');
+    expect(blind.cover).toBe('late');
+    expect(blind.detectors[0]?.withinS).toBeGreaterThan(300);
+    expect(texts(blind)).toEqual(['no second contactor: heat that will not stop must be switched off by hand']);
+  });
+
   it('nobody there is covered only where attendance was agreed, in the time agreed', () => {
     expect(cover(full, 'nobody-there').detectors.find((one) => one.alarm === 'nobody-there')?.withinS).toBe(1200);
     expect(cover(bare, 'nobody-there').cover).toBe('not');
