@@ -1,27 +1,8 @@
 import { z } from 'zod';
-import { parseDocument } from '../../lib/problems';
+import { parseDocument, problem } from '../../lib/problems';
 import { type OrderMessage, orderSchema } from '../../lib/wire';
 import { refuseProblems } from './reply';
 import type { Seen } from './source';
-
-const alarm = z.string().regex(/^[a-z][a-z0-9-]{0,40}(:[a-z][a-z0-9-]{0,40})?$/, 'this is no name of an alarm');
-const said = {
-  id: z.string().min(8).max(64),
-  by: z.string().min(1).max(80).optional(),
-  text: z.string().min(1).max(2000).optional(),
-};
-
-/** Orders about alarms, by their full name: the rule and what it stands for. */
-const alarmOrderSchema = z.discriminatedUnion('order', [
-  z.strictObject({ order: z.literal('acknowledge'), ...said, target: alarm.optional() }),
-  z.strictObject({ order: z.literal('shelve'), ...said, target: alarm, forS: z.number().positive().max(86400) }),
-  z.strictObject({
-    order: z.enum(['unshelve', 'out-of-service', 'return-to-service']),
-    ...said,
-    target: alarm,
-  }),
-]);
-const alarmOrders: readonly unknown[] = ['acknowledge', 'shelve', 'unshelve', 'out-of-service', 'return-to-service'];
 
 const seenSchema = z.strictObject({
   run: z.string().max(80).nullable(),
@@ -60,9 +41,10 @@ export function parseBody<S extends z.ZodType>(schema: S, document: unknown): z.
 /** An order as the page sends it: with an id of its own, and what the operator saw. */
 export function parseOrderBody(document: unknown): { readonly message: OrderMessage; readonly seen: Seen | null } {
   const { order, seen } = parseBody(envelopeSchema, document);
-  const about = alarmOrders.includes(order.order);
-  const message = about ? parseBody(alarmOrderSchema, order) : parseBody(orderSchema, order);
-  const given = seen === undefined ? null : { ...seen, jar: seen.jar ?? null };
-  // Optional fields that were left out are not there, as everywhere else.
-  return { message: JSON.parse(JSON.stringify(message)) as OrderMessage, seen: given };
+  const message = parseBody(orderSchema, order);
+  if (message.id === undefined || message.id.length < 8) {
+    const remedy = 'Give each order an id of its own, at least 8 characters: sent again it is carried out once';
+    refuseProblems([problem('order.id', message.id, message.id === undefined ? 'is missing' : 'is too short', remedy)]);
+  }
+  return { message, seen: seen === undefined ? null : { ...seen, jar: seen.jar ?? null } };
 }
