@@ -1,4 +1,4 @@
-import { readdirSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { checkRecipe } from '../../lib';
@@ -39,6 +39,10 @@ describe.each<NodeRedVersion>([5, 4])('examples on Node-RED %i', (version) => {
     await host.deploy(all());
     const stills = all().filter((node) => node.type === 'middlecut-simulated-still');
     await waitFor('the first readings', () => stills.every((node) => /°C/.test(statusOf(node))));
+    const kept = nodeNamed(flows['05-jars-to-recipe']!, 'middlecut-recipe').id;
+    await waitFor('the recipe of the development run', () =>
+      existsSync(join(host.userDir, 'middlecut', `recipe-${kept}.json`)),
+    );
     await press('02-watch-a-still', 'heat on');
     for (const name of names.filter((one) => /^0[1345]-/.test(one))) await press(name, 'start');
   });
@@ -145,7 +149,7 @@ describe.each<NodeRedVersion>([5, 4])('examples on Node-RED %i', (version) => {
 
   it('05 jars to recipe: filled, tasted, derived, and taken by the run node', async () => {
     const name = '05-jars-to-recipe';
-    await waitFor('the end of the run', () => shownBy(name, 'phase').some((one) => one.text === 'finish'), 150);
+    await waitFor('the end of the run', () => shownBy(name, 'phase').some((one) => one.text === 'finish'), 220);
     const jars = nodeNamed(flows[name]!, 'middlecut-jar-sheet');
     const sheet = nodeNamed(flows[name]!, 'debug', 'sheet');
     const revision = Number(statusOf(sheet));
@@ -161,12 +165,11 @@ describe.each<NodeRedVersion>([5, 4])('examples on Node-RED %i', (version) => {
     expect(white!.tailsC).toBeGreaterThan(white!.headsC + 3);
     expect(statusOf(jars)).toMatch(/^\d\d jars$/);
     const kept = nodeNamed(flows[name]!, 'middlecut-recipe').id;
-    const { readFileSync } = await import('node:fs');
     const recipe = good(
       checkRecipe(JSON.parse(readFileSync(join(host.userDir, 'middlecut', `recipe-${kept}.json`), 'utf8'))),
     );
     expect(recipe.name).toBe('Pears of this autumn');
-  }, 240_000);
+  }, 320_000);
 
   it('04 column: equalises at total reflux, then collects', async () => {
     const name = '04-column-with-plateau';
