@@ -101,7 +101,7 @@ export function registerEditorRoutes(RED: NodeAPI): void {
   RED.httpAdmin.post('/middlecut/check', RED.auth.needsPermission('flows.write'), (request, response) => {
     response.json(answerCheck((request.body ?? {}) as CheckRequest, folder()));
   });
-  for (const script of ['editor.js', 'still-form.js', 'recipe-form.js']) {
+  for (const script of ['editor.js', 'tables.js', 'still-form.js', 'still-templates.js', 'recipe-form.js']) {
     RED.httpAdmin.get(`/middlecut/${script}`, (_request, response) => {
       response.sendFile(join(__dirname, script));
     });
