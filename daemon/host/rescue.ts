@@ -50,8 +50,29 @@ function saved(journal: Journal, runId: string): RescuedRun | null {
   const recalled = recallRun(journal, runId, engine);
   if (recalled.kind === 'ok') return { runId, startedAtMs, plant, run: recalled.value };
   const checkpoint = journal.latestCheckpoint(runId);
-  if (checkpoint.kind === 'failed') return null;
-  return { runId, startedAtMs, plant, run: checkpoint.value?.run ?? initial };
+  const run =
+    checkpoint.kind === 'ok' && checkpoint.value !== null
+      ? checkpoint.value.run
+      : asFarAsReadable(journal, runId, plant, initial);
+  return run.startedAtS === null ? null : { runId, startedAtMs, plant, run };
+}
+
+/** Folding a long run again must not keep a still waiting for long [ms]. */
+const longestFoldMs = 10_000;
+
+/** The run as far as its readings can still be read, from its start: better an older state, held, than none. */
+function asFarAsReadable(journal: Journal, runId: string, plant: Plant, initial: Run): Run {
+  const untilMs = performance.now() + longestFoldMs;
+  let run = initial;
+  try {
+    for (const input of journal.readInputs(runId)) {
+      run = engine.scan(plant, run, input).run;
+      if (performance.now() > untilMs) break;
+    }
+  } catch (error) {
+    if (!(error instanceof StoreError)) throw error;
+  }
+  return run;
 }
 
 /** The open runs of a damaged record, as far as they can still be read; of a copy, so that nothing is made worse. */

@@ -63,12 +63,22 @@ const pageQueries = {
   summaries: 'SELECT seq, from_s, to_s, summary FROM chunks',
 } as const;
 
-/** Rows of a run page by page: nothing is held open while the reader takes its time, and the writer is not in its way. */
+/**
+ * Rows of a run page by page: nothing is held open while the reader takes its time, and the writer is not in its way. Where a page cannot be
+ * read, its rows are given one by one up to the one that is damaged.
+ */
 function* pages(database: DatabaseSync, what: keyof typeof pageQueries, run: number, from: number): Generator<Row> {
-  const size = pageSizes[what];
-  const page = database.prepare(`${pageQueries[what]} WHERE run = ? AND seq >= ? ORDER BY seq LIMIT ${size}`);
+  const page = database.prepare(`${pageQueries[what]} WHERE run = ? AND seq >= ? ORDER BY seq LIMIT ?`);
+  let size: number = pageSizes[what];
   for (let next = from; ; ) {
-    const rows = page.all(run, next);
+    let rows: readonly Row[];
+    try {
+      rows = page.all(run, next, size);
+    } catch (error) {
+      if (size === 1) throw error;
+      size = 1;
+      continue;
+    }
     yield* rows;
     const last = rows.at(-1);
     if (last === undefined || rows.length < size) return;
@@ -83,9 +93,11 @@ export function* chunksOf(database: DatabaseSync, run: number, fromSeq = 0): Gen
 /** Inputs of a run chunk by chunk, from the one that holds a scan on. */
 export function* readChunks(database: DatabaseSync, runId: string, fromScan: number): Generator<ReadInputs> {
   const run = Number(findRun(database, runId).number);
-  const holding = database
-    .prepare('SELECT max(seq) AS seq FROM chunks WHERE run = ? AND first_scan <= ?')
-    .get(run, fromScan);
+  // From the start nothing has to be looked for, and damage further on does not matter.
+  const holding =
+    fromScan === 0
+      ? { seq: 0 }
+      : database.prepare('SELECT max(seq) AS seq FROM chunks WHERE run = ? AND first_scan <= ?').get(run, fromScan);
   for (const { firstScan, scans, bytes, digest } of chunksOf(database, run, Number(holding?.seq ?? 0))) {
     if (bytes === null) {
       yield { kind: 'thinned', firstScan, scans };

@@ -30,22 +30,17 @@ async function main(): Promise<void> {
     const data = join(run.folder, `damaged-${number}`);
     mkdirSync(data);
     damagedCopy(join(run.folder, 'data'), data, damage, uniform);
-    const before = { commands: room.commands.length, heard: room.heard.length };
+    const before = room.commands.length;
     const daemon = runMiddlecut(['serve', '--config', run.configFile], { env: { MIDDLECUT_DATA: data } });
-    const isOff = () =>
-      room.commands.slice(before.commands).some(({ drive, value }) => drive === 'element' && value === 0);
-    const hasState = () => room.heard.slice(before.heard).some(({ topic }) => topic.endsWith('/state'));
-    await room
-      .until('heat off, and a state', () => isOff() && hasState(), 10_000)
-      .catch(() => {
-        complaints.push(`${number} (${damage}): ${daemon.text().slice(-600)}`);
-      });
+    const isOff = () => room.commands.slice(before).some(({ drive, value }) => drive === 'element' && value === 0);
+    await Promise.all([daemon.until(/serving Test pot/, 10_000), room.until('heat off', isOff, 10_000)]).catch(() => {
+      complaints.push(`${number} (${damage}): ${daemon.text().slice(-600)}`);
+    });
+    const isHeld = /was left open in (heat-up|heads): held/.test(daemon.text());
     const isAside = readdirSync(data).some((name) => name.includes('.damaged-'));
-    const isHot = room.commands.slice(before.commands).some(({ drive, value }) => drive === 'element' && value !== 0);
+    const isHot = room.commands.slice(before).some(({ drive, value }) => drive === 'element' && value !== 0);
     if (isHot) complaints.push(`${number} (${damage}): heat came on`);
-    outcomes.push(
-      `${damage}: ${isAside ? 'set aside' : 'kept'}, ${room.state()?.state === 'held' ? 'run held' : 'run lost'}`,
-    );
+    outcomes.push(`${damage}: ${isAside ? 'set aside' : 'kept'}, ${isHeld ? 'run held' : 'run lost'}`);
     const code = await daemon.end();
     if (code !== 0) complaints.push(`${number} (${damage}): ended with ${code}: ${daemon.text().slice(-600)}`);
     rmSync(data, { recursive: true, force: true });
