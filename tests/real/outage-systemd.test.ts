@@ -4,8 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { feedEveryMs, openSystemd } from '../../daemon/neighbours/systemd';
-import { bench, openLiveRun, wait } from '../tools/live-run';
-import { startMosquitto, until } from '../tools/mosquitto';
+import { bench, wait } from '../tools/live-run';
+import { until } from '../tools/mosquitto';
 import { needs } from '../tools/need';
 import { openNotifySocket } from '../tools/notify-socket';
 
@@ -109,14 +109,13 @@ describe('the watchdog of systemd', () => {
 });
 
 describe.skipIf(!needs('mosquitto'))('the end of a daemon', () => {
-  it.concurrent.each(['SIGTERM', 'SIGINT', 'SIGHUP'] as const)(
+  it.concurrent.for(['SIGTERM', 'SIGINT', 'SIGHUP'] as const)(
     'by %s tells the heat off and holds the run',
-    async (signal) => {
-      const broker = await startMosquitto({ lines: ['log_type none'] });
-      const { room, daemon, heat, start, remove } = await openLiveRun({
-        url: `mqtt://127.0.0.1:${broker.port}`,
-        speed: 5,
-      });
+    async (signal, context) => {
+      const { expect } = context;
+      const { broker, live } = bench(context);
+      const { url } = await broker();
+      const { room, daemon, heat, start } = await live({ url, speed: 5 });
       start();
       await heat();
       expect(await daemon().end(signal)).toBe(0);
@@ -126,17 +125,14 @@ describe.skipIf(!needs('mosquitto'))('the end of a daemon', () => {
       await until('gone', () =>
         room.heard.some(({ topic, text }) => topic.endsWith('/online') && text.includes('offline')),
       );
-      await remove();
-      await broker.remove();
     },
   );
 
-  it.concurrent('is not that nobody reads its log any more', async () => {
-    const broker = await startMosquitto({ lines: ['log_type none'] });
-    const { room, daemon, heat, start, remove } = await openLiveRun({
-      url: `mqtt://127.0.0.1:${broker.port}`,
-      speed: 5,
-    });
+  it.concurrent('is not that nobody reads its log any more', async (context) => {
+    const { expect } = context;
+    const { broker, live } = bench(context);
+    const { url } = await broker();
+    const { room, daemon, heat, start } = await live({ url, speed: 5 });
     start();
     await heat();
     daemon().child.stderr?.destroy();
@@ -150,16 +146,13 @@ describe.skipIf(!needs('mosquitto'))('the end of a daemon', () => {
     expect(room.heater).toMatchObject({ isOn: true, deadManTrips: 0 });
     expect(await daemon().end('SIGTERM')).toBe(0);
     await until('heat off by command', () => room.commands.findLast(({ drive }) => drive === 'element')?.value === 0);
-    await remove();
-    await broker.remove();
   });
 
-  it.concurrent('by an error nobody caught tells the heat off and the coolant on before it goes, with 70', async () => {
-    const broker = await startMosquitto({ lines: ['log_type none'] });
-    const { room, daemon, heat, start, folder, remove } = await openLiveRun({
-      url: `mqtt://127.0.0.1:${broker.port}`,
-      speed: 5,
-    });
+  it.concurrent('by an error nobody caught tells the heat off and the coolant on before it goes, with 70', async (context) => {
+    const { expect } = context;
+    const { broker, live } = bench(context);
+    const { url } = await broker();
+    const { room, daemon, heat, start, folder } = await live({ url, speed: 5 });
     // A mistake in a timer or a callback, anywhere: outside of the scan.
     const mistake = join(folder, 'mistake.cjs');
     writeFileSync(mistake, "process.on('SIGUSR2', () => setTimeout(() => { throw new Error('a mistake'); }, 1));");
@@ -176,7 +169,5 @@ describe.skipIf(!needs('mosquitto'))('the end of a daemon', () => {
       'element 0',
     ]);
     expect(room.heater.deadManTrips).toBe(0);
-    await remove();
-    await broker.remove();
   });
 });

@@ -54,7 +54,10 @@ async function operate(room: Stillroom, isOver: () => boolean, taken: Set<string
       if (seen.state === 'held') {
         await room.attend();
         await say({ order: 'acknowledge' });
-        return say({ order: 'resume' });
+        const { why } = await say({ order: 'resume' });
+        // After some hundred lives of one run even a large receiver is full by the daemon's own reckoning.
+        const full = why.join().match(/receiver full \(([a-z]+)\)/)?.[1];
+        return full === undefined ? null : say({ order: 'receiver-emptied', target: full });
       }
       if (turn % 4 === 0) return say({ order: seen.phase === 'hearts' ? 'undo-cut' : 'cut' });
       return say({ order: 'note', text: `note ${turn}` });
