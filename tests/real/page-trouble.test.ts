@@ -163,14 +163,14 @@ describe.skipIf(!needs('chromium'))('page: when things go wrong', () => {
     }, 500);
     const { page, trouble } = await device(opened.url, phone);
     const chosen = page.getByLabel('Still', { exact: true });
-    expect(await chosen.inputValue()).toBe('column');
+    await expect.poll(() => chosen.inputValue(), { timeout: 10_000 }).toBe('column');
     await page.getByText('No alarms stand.').waitFor();
     await page.getByRole('button', { name: '1 unanswered: look (The orchard still)' }).click();
     await page
       .getByText(/probe vapour-temp lost/)
       .first()
       .waitFor();
-    expect(await chosen.inputValue()).toBe('orchard');
+    await expect.poll(() => chosen.inputValue(), { timeout: 10_000 }).toBe('orchard');
     await chosen.selectOption('column');
     await page.getByText('No alarms stand.').waitFor();
     await picture(page, '390-light-10-two');
