@@ -1,4 +1,3 @@
-import type { ShiftCurve } from '../physics';
 import type { CutTest } from '../recipe/schema';
 import type { PointKind, Still } from '../still/schema';
 import { alcoholShare } from './alcohol-share';
@@ -30,8 +29,10 @@ function ruleOf(test: CutTest): CutRule<CutTest['test']> {
   return cutRules[test.test] as unknown as CutRule<CutTest['test']>;
 }
 
-export function judgeTest(test: CutTest, context: Omit<TestContext, 'curve'>, curve: ShiftCurve | null): Verdict {
-  return ruleOf(test).judge(test, { ...context, curve });
+/** @param path where the test stands in its condition: what the plan worked out for it is kept by that */
+export function judgeTest(test: CutTest, context: Omit<TestContext, 'curve' | 'deadbandK'>, path: string): Verdict {
+  const { curves, deadbandsK } = context.planned;
+  return ruleOf(test).judge(test, { ...context, curve: curves[path] ?? null, deadbandK: deadbandsK?.[path] });
 }
 
 export function needsOf(test: CutTest, still: Still): readonly (readonly PointKind[])[] {
@@ -43,6 +44,10 @@ export function thresholdOf(
   referenceHPa: number,
 ): { readonly tempC: number; readonly line: 'vapour' | 'boiler' } | null {
   return ruleOf(test).threshold?.(test, referenceHPa) ?? null;
+}
+
+export function deadbandOf(test: CutTest): number | null {
+  return ruleOf(test).deadbandK?.(test) ?? null;
 }
 
 export type { CutRule, TestContext, Verdict };

@@ -15,6 +15,8 @@ export interface TestContext {
   /** The vapour front of the heat-up is past the probe. */
   readonly frontPassed: boolean;
   readonly curve: ShiftCurve | null;
+  /** The test's deadband as a temperature, where it was worked out beforehand [K]. */
+  readonly deadbandK: number | undefined;
 }
 
 /**
@@ -41,6 +43,8 @@ export interface CutRule<K extends CutTest['test']> {
   needs(test: TestOf<K>, still: Still): readonly (readonly PointKind[])[];
   /** The temperature the test stands for at the reference pressure, where it stands for one. */
   threshold?(test: TestOf<K>, referenceHPa: number): { readonly tempC: number; readonly line: ProbeLine } | null;
+  /** Its deadband as a temperature, where the test is written in another unit [K]. */
+  deadbandK?(test: TestOf<K>): number | null;
   judge(test: TestOf<K>, context: TestContext): Verdict;
 }
 

@@ -10,6 +10,7 @@ export const strength: CutRule<'strength'> = {
     test.by === 'parrot'
       ? null
       : { tempC: dewPoint(moleFractionFromAbv(test.atMostVolPercent / 100), referenceHPa).tempC, line: 'vapour' },
+  deadbandK: (test) => (test.by === 'parrot' ? null : kelvinOf(test)),
   judge: (test, context) => {
     const { strengthAbv, strengthBy, vapourTempC } = context.estimate;
     if (test.by === 'parrot') {
@@ -27,10 +28,18 @@ export const strength: CutRule<'strength'> = {
       };
     }
     const thresholdC = context.curve?.thresholdC ?? Number.NaN;
-    return judgeTemperature(context, vapourTempC, 'vapour-temp', thresholdC, kelvinOf(test), 'strength-vapour', {
-      strengthVolPercent: (strengthAbv ?? 0) * 100,
-      atMostVolPercent: test.atMostVolPercent,
-    });
+    return judgeTemperature(
+      context,
+      vapourTempC,
+      'vapour-temp',
+      thresholdC,
+      context.deadbandK ?? kelvinOf(test),
+      'strength-vapour',
+      {
+        strengthVolPercent: (strengthAbv ?? 0) * 100,
+        atMostVolPercent: test.atMostVolPercent,
+      },
+    );
   },
 };
 

@@ -17,7 +17,7 @@ export interface Outcome {
 
 export const noFigures: Outcome['figures'] = { thresholdHereC: null, thresholdAtReferenceC: null };
 
-type Context = Omit<TestContext, 'curve'>;
+type Context = Omit<TestContext, 'curve' | 'deadbandK'>;
 
 /** Walks the tests of a condition with the path of each: `''`, `0`, `0.1`, … */
 export function* testsOf(condition: Condition, path = ''): Generator<{ path: string; test: CutTest }> {
@@ -53,7 +53,7 @@ function figuresOf(parts: readonly Outcome[]): Outcome['figures'] {
 }
 
 function judgeOne(test: CutTest, context: Context, before: TestMemory | undefined, path: string): Outcome {
-  const verdict = judgeTest(test, context, context.planned.curves[path] ?? null);
+  const verdict = judgeTest(test, context, path);
   const remembered = before ?? { met: false, seenUnmet: false };
   if (verdict.kind !== 'known') {
     const lost = verdict.kind === 'lost' ? verdict.reason : null;

@@ -34,11 +34,7 @@ export function estimateStill(plant: Plant, run: Run, image: Image, now: number)
   const boiler = read(plant, image, lines, 'boiler-temp', now, doubted);
   const parrotAbv = parrotStrength(plant, image, lines, before.produced.rateLPerH, now);
   const strength = strengthNow(parrotAbv, vapour?.value ?? null, pressure.medianHPa);
-  const atReferenceC =
-    vapour === null || pressure.medianHPa === null
-      ? null
-      : shiftVapourTemp(vapour.value, pressure.medianHPa, referenceHPa(plant));
-  const recent = followRecent(plant, run, atReferenceC, now);
+  const recent = followRecent(plant, run, vapour?.value ?? null, pressure.medianHPa, now);
   return {
     lines,
     doubted,
@@ -100,10 +96,19 @@ function strengthNow(
   return { strengthAbv: abvFromMoleFraction(vapourAtDewTemp(vapourTempC, pressureHPa)), strengthBy: 'vapour-temp' };
 }
 
-function followRecent(plant: Plant, run: Run, atReferenceC: number | null, now: number): Estimate['recent'] {
+/** The vapour temperature at the reference pressure, every now and then: a shift costs two solutions of the equilibrium. */
+function followRecent(
+  plant: Plant,
+  run: Run,
+  vapourTempC: number | null,
+  pressureHPa: number | null,
+  now: number,
+): Estimate['recent'] {
   const before = run.estimate.recent;
   const last = before[before.length - 1];
-  if (atReferenceC === null || (last !== undefined && now - last.atS < recentEveryS)) return before;
+  if (vapourTempC === null || pressureHPa === null || (last !== undefined && now - last.atS < recentEveryS))
+    return before;
+  const atReferenceC = shiftVapourTemp(vapourTempC, pressureHPa, referenceHPa(plant));
   const spanS = spanOfSettled(plant);
   return [...before.filter((sample) => now - sample.atS <= spanS + recentEveryS), { atS: now, tempC: atReferenceC }];
 }

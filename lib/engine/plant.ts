@@ -1,4 +1,4 @@
-import { needsOf, thresholdOf } from '../cuts';
+import { deadbandOf, needsOf, thresholdOf } from '../cuts';
 import { compileShift, type ShiftCurve } from '../physics';
 import { type Checked, type Problem, problem, warning } from '../problems';
 import { testPath } from '../recipe/check';
@@ -44,16 +44,19 @@ export function compilePlant(
 
 function planStep(recipe: Recipe, step: Step): PlannedStep {
   const curves: Record<string, ShiftCurve> = {};
+  const deadbandsK: Record<string, number> = {};
   let settledOverS = 0;
   for (const { path, test } of testsOf(step.endsWhen)) {
     const threshold = thresholdOf(test, recipe.referencePressureHPa);
     if (threshold !== null) curves[path] = compileShift(threshold.tempC, recipe.referencePressureHPa, threshold.line);
+    const deadbandK = deadbandOf(test);
+    if (deadbandK !== null) deadbandsK[path] = deadbandK;
     if (test.test === 'settled') settledOverS = Math.max(settledOverS, test.overS);
   }
   const { vapour } = step.plausible ?? {};
   const curve = (tempC: number) => compileShift(tempC, recipe.referencePressureHPa, 'vapour');
   const window = vapour === undefined ? null : { from: curve(vapour.fromC), to: curve(vapour.toC) };
-  return { step, curves, receiver: step.receiver ?? null, settledOverS, window };
+  return { step, curves, deadbandsK, receiver: step.receiver ?? null, settledOverS, window };
 }
 
 function kinds(still: Still, recipe: Recipe): Problem[] {

@@ -424,6 +424,8 @@ export interface Run {
 export interface PlannedStep {
   readonly step: Step;
   readonly curves: Readonly<Record<string, ShiftCurve>>;
+  /** Deadbands of tests that stand for a temperature but are written in another unit [K], by the test's path; older plans lack it. */
+  readonly deadbandsK?: Readonly<Record<string, number>>;
   readonly receiver: string | null;
   /** Longest span a settled test of this step looks back over [s]; 0 without one. */
   readonly settledOverS: number;
