@@ -2,14 +2,17 @@ import { compilePlant } from '../../lib/engine/plant';
 import type { Problem } from '../../lib/problems';
 import { checkRecipe } from '../../lib/recipe/check';
 import { checkStill } from '../../lib/still/check';
+import { coverageOf } from '../../lib/still/coverage';
+import type { Still } from '../../lib/still/schema';
 import { type Located, loadConfig, readDocumentFile, showLocated } from '../config';
 import { type Command, flagOf, type Io, misunderstood, readOptions } from './command';
+import { showCoverage } from './coverage-rows';
 
 const help = `middlecut check FILE… [--json]
 
 Checks configurations, stills and recipes: every problem at once, each with file, line, field, value and remedy. What a
 file is, is told by its first field (config, still or recipe). A still and a recipe given together are also checked
-against each other. Exit code 0 when there are no errors; warnings do not count.
+against each other. For each still a table follows of what can go wrong and what its points and drives see of it. Exit code 0 when there are no errors; warnings do not count.
 `;
 
 interface FileReport {
@@ -17,6 +20,8 @@ interface FileReport {
   readonly is: 'config' | 'still' | 'recipe' | 'unknown';
   readonly problems: readonly Located[];
   readonly value: unknown;
+  /** The stills it holds, as far as they are free of errors. */
+  readonly stills: readonly Still[];
 }
 
 async function run(args: readonly string[], io: Io): Promise<number> {
@@ -28,9 +33,11 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   const together = checkTogether(reports);
   const problems = [...reports.flatMap((report) => report.problems), ...together];
   const errors = problems.filter((one) => one.severity === 'error').length;
+  const stills = reports.flatMap((report) => report.stills);
   if (flagOf(read.options, 'json')) {
     const plain = reports.map(({ file, is, problems: found }) => ({ file, is, problems: found }));
-    io.out(`${JSON.stringify({ ok: errors === 0, files: plain, together }, null, 2)}\n`);
+    const coverage = stills.map((still) => ({ still: still.id, hazards: coverageOf(still) }));
+    io.out(`${JSON.stringify({ ok: errors === 0, files: plain, together, coverage }, null, 2)}\n`);
   } else {
     for (const one of problems) io.out(`${showLocated(one)}\n`);
     for (const report of reports) {
@@ -39,18 +46,20 @@ async function run(args: readonly string[], io: Io): Promise<number> {
         `${report.file}: ${report.is}, ${count === 0 ? 'no errors' : `${count} error${count === 1 ? '' : 's'}`}\n`,
       );
     }
+    for (const still of stills) io.out(`\n${showCoverage(still)}\n`);
   }
   return errors === 0 ? 0 : 1;
 }
 
 function checkFile(file: string, io: Io): FileReport {
   const read = readDocumentFile(file);
-  if (read.kind === 'bad') return { file, is: 'unknown', problems: read.problems, value: null };
+  if (read.kind === 'bad') return { file, is: 'unknown', problems: read.problems, value: null, stills: [] };
   const document = read.document;
   const is = kindOf(document);
   if (is === 'config') {
     const loaded = loadConfig(file, io.environment);
-    return { file, is, problems: loaded.kind === 'ok' ? loaded.warnings : loaded.problems, value: null };
+    const stills = loaded.kind === 'ok' ? loaded.value.stills.map((one) => one.still) : [];
+    return { file, is, problems: loaded.kind === 'ok' ? loaded.warnings : loaded.problems, value: null, stills };
   }
   if (is === 'unknown') {
     const remedy = 'Begin a configuration with config: 1, a still with still: 1, a recipe with recipe: 1';
@@ -60,11 +69,17 @@ function checkFile(file: string, io: Io): FileReport {
       remedy,
       severity: 'error',
     };
-    return { file, is, problems: [read.locate(unknown)], value: null };
+    return { file, is, problems: [read.locate(unknown)], value: null, stills: [] };
   }
-  const checked = is === 'still' ? checkStill(document) : checkRecipe(document);
+  if (is === 'still') {
+    const checked = checkStill(document);
+    const problems = (checked.kind === 'ok' ? checked.warnings : checked.problems).map(read.locate);
+    const value = checked.kind === 'ok' ? checked.value : null;
+    return { file, is, problems, value, stills: value === null ? [] : [value] };
+  }
+  const checked = checkRecipe(document);
   const problems = (checked.kind === 'ok' ? checked.warnings : checked.problems).map(read.locate);
-  return { file, is, problems, value: checked.kind === 'ok' ? checked.value : null };
+  return { file, is, problems, value: checked.kind === 'ok' ? checked.value : null, stills: [] };
 }
 
 function kindOf(document: unknown): FileReport['is'] {
@@ -74,7 +89,7 @@ function kindOf(document: unknown): FileReport['is'] {
   return 'unknown';
 }
 
-/** Each recipe against each still that was given, in all variants; a charge of half the boiler stands in for the real one. */
+/** Each recipe against each still that was given, in all variants; a charge of three quarters of the boiler stands in for the real one. */
 function checkTogether(reports: readonly FileReport[]): Located[] {
   const found: Located[] = [];
   for (const still of reports) {

@@ -5,7 +5,12 @@ import { type Still, stillSchema } from './schema';
 export function checkStill(document: unknown): Checked<Still> {
   const parsed = parseDocument(stillSchema, document);
   if (parsed.kind === 'bad') return parsed;
-  const found = [...references(parsed.value), ...paths(parsed.value), ...ratings(parsed.value)];
+  const found = [
+    ...references(parsed.value),
+    ...paths(parsed.value),
+    ...overflows(parsed.value),
+    ...ratings(parsed.value),
+  ];
   const errors = found.filter((one) => one.severity === 'error');
   return errors.length > 0 ? { kind: 'bad', problems: found } : { kind: 'ok', value: parsed.value, warnings: found };
 }
@@ -95,6 +100,7 @@ function paths(still: Still): Problem[] {
         ),
       );
     }
+    found.push(...deadMan(id, drive));
     if (drive.kind === 'coolant' && drive.failPosition !== 'on') {
       found.push(
         warning(
@@ -107,6 +113,48 @@ function paths(still: Still): Problem[] {
     }
   }
   return found;
+}
+
+/** The switch-off by the device itself is fed by repeats, a third of its time apart; a scan comes once a second. */
+const deadManLeastS = 3;
+
+function deadMan(id: string, { deadManS, ttlS }: Still['drives'][string]): Problem[] {
+  if (deadManS === undefined) return [];
+  const path = `drives.${id}`;
+  if (deadManS < deadManLeastS) {
+    const message = `is so short that one late command switches it off: repeats leave once a second at the most`;
+    return [
+      warning(`${path}.deadManS`, deadManS, message, `Give the device ${deadManLeastS} s or more, and say so here`),
+    ];
+  }
+  if (ttlS <= deadManS) return [];
+  const message = `is longer than deadManS, ${deadManS} s: a command could be carried out after the device has switched itself off`;
+  return [warning(`${path}.ttlS`, ttlS, message, `Make it ${deadManS} s or less`)];
+}
+
+/** What overflows must find a receiver, and one that what runs then may enter. */
+function overflows(still: Still): Problem[] {
+  return Object.entries(still.receivers).flatMap(([id, { takes, overflowTo }]) => {
+    if (overflowTo === undefined) return [];
+    const path = `receivers.${id}.overflowTo`;
+    const next = still.receivers[overflowTo];
+    if (next === undefined || overflowTo === id) {
+      const others = Object.keys(still.receivers).filter((name) => name !== id);
+      const remedy = `Use one of ${others.join(', ') || '(this still has no other receiver)'}`;
+      return [
+        problem(
+          path,
+          overflowTo,
+          overflowTo === id ? 'is the receiver itself' : 'is no receiver of this still',
+          remedy,
+        ),
+      ];
+    }
+    const isPure = (fractions: readonly string[]) => fractions.every((fraction) => fraction === 'hearts');
+    if (!isPure(next.takes) || isPure(takes)) return [];
+    const message = `takes hearts only, and ${id} takes ${takes.join(', ')}: it would never be opened for them`;
+    return [problem(path, overflowTo, message, 'Name a receiver for feints, or let only hearts overflow into it')];
+  });
 }
 
 function ratings(still: Still): Problem[] {
