@@ -10,7 +10,7 @@ import type { Journal } from '../store';
 import { createAnnouncer, iso } from './announce';
 import { createSheetKeeper } from './development';
 import { createHost, type Host, type HostLog, type Outlet } from './host';
-import { reportLink, untilOnline } from './link-report';
+import { linkReporter, untilOnline } from './link-report';
 import { watchLink } from './link-watch';
 import { createOnlooker } from './onlooker';
 import { createOwnAlarms, type OwnAlarms } from './own-alarms';
@@ -140,9 +140,10 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     isDisplaced = true;
     options.onLost('displaced');
   };
+  const reportLink = linkReporter(log, displace);
   const subscriptions: Subscription[] = [
     link.events.subscribe((event) => {
-      reportLink(event, log, displace);
+      reportLink(event);
       if (event.kind === 'status' && event.status === 'online') host?.tellAgain();
     }),
   ];
