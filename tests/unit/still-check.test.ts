@@ -5,11 +5,12 @@ import { good } from '../tools/plants';
 import { storyStills } from '../tools/story-still';
 
 const full = storyStills.pot[0] as StillDocument;
-const heat = Object.keys(full.drives).find((id) => full.drives[id]?.kind === 'heat') ?? '';
-const [first = '', second = ''] = Object.keys(full.receivers);
+const drives = full.drives ?? {};
+const heat = Object.keys(drives).find((id) => drives[id]?.kind === 'heat') ?? '';
+const [first = '', second = ''] = Object.keys(full.receivers ?? {});
 
-function withHeat(changed: Partial<StillDocument['drives'][string]>): unknown {
-  return { ...full, drives: { ...full.drives, [heat]: { ...full.drives[heat], ...changed } } };
+function withHeat(changed: object): unknown {
+  return { ...full, drives: { ...drives, [heat]: { ...drives[heat], ...changed } } };
 }
 
 function said(document: unknown): string[] {
@@ -36,8 +37,8 @@ describe('a still document', () => {
       ...full,
       receivers: {
         ...full.receivers,
-        [first]: { ...full.receivers[first], takes, overflowTo: second },
-        [second]: { ...full.receivers[second], takes: ['hearts'], overflowTo: undefined },
+        [first]: { ...full.receivers?.[first], takes, overflowTo: second },
+        [second]: { ...full.receivers?.[second], takes: ['hearts'], overflowTo: undefined },
       },
     });
     expect(checkStill(overflowing(['heads'])).kind).toBe('bad');
@@ -51,7 +52,7 @@ describe('a still document', () => {
     for (const overflowTo of [first, 'bucket']) {
       const document = {
         ...full,
-        receivers: { ...full.receivers, [first]: { ...full.receivers[first], overflowTo } },
+        receivers: { ...full.receivers, [first]: { ...full.receivers?.[first], overflowTo } },
       };
       expect(said(document).join('\n')).toMatch(new RegExp(`receivers\\.${first}\\.overflowTo`));
     }
