@@ -26,10 +26,20 @@ export function warning(path: string, value: unknown, message: string, remedy: s
   return { ...problem(path, value, message, remedy), severity: 'warning' };
 }
 
-/** A value as people would recognise it, at most 60 characters. */
+/** A value as people would recognise it, at most 60 characters. Never throws, whatever the value is. */
 export function showValue(value: unknown): string {
-  const text = typeof value === 'string' ? `"${value}"` : (JSON.stringify(value) ?? String(value));
+  const text = typeof value === 'string' ? `"${value}"` : plainText(value);
   return text.length > 60 ? `${text.slice(0, 57)}…` : text;
+}
+
+/** JSON where there is such a thing: data from a program may refer to themselves, hold big integers or throw when read. */
+function plainText(value: unknown): string {
+  try {
+    return JSON.stringify(value) ?? String(value);
+  } catch {
+    if (typeof value === 'bigint') return String(value);
+    return Array.isArray(value) ? '(a list that cannot be written out)' : '(data that cannot be written out)';
+  }
 }
 
 /** A problem on one line: `phases.2.cut: "maybe": message. Remedy.` */
@@ -49,6 +59,27 @@ function valueAt(document: unknown, path: readonly PropertyKey[]): unknown {
 }
 
 type Issue = z.core.$ZodIssue;
+
+/** What is wrong, in few words: what would be right stands in the remedy. */
+function messageOf(issue: Issue, value: unknown): string {
+  switch (issue.code) {
+    case 'invalid_type':
+      return value === undefined ? 'is missing' : 'is of another kind';
+    case 'invalid_value':
+      return 'is not known here';
+    case 'too_small':
+      return `${measureOf(issue.origin)} less than ${String(issue.minimum)}`;
+    case 'too_big':
+      return `${measureOf(issue.origin)} more than ${String(issue.maximum)}`;
+    default:
+      return lowerFirst(issue.message);
+  }
+}
+
+/** Texts and lists have a length, numbers are what they are. */
+function measureOf(origin: string): string {
+  return origin === 'string' ? 'has a length of' : origin === 'array' || origin === 'set' ? 'has a count of' : 'is';
+}
 
 function remedyOf(issue: Issue): string {
   switch (issue.code) {
@@ -80,8 +111,7 @@ export function problemsOfZod(
       return problemsOfZod(document, nearest, path);
     }
     const value = valueAt(document, path);
-    const message = issue.code === 'invalid_type' && value === undefined ? 'is missing' : lowerFirst(issue.message);
-    return [problem(path.map(String).join('.'), value, message, remedyOf(issue))];
+    return [problem(path.map(String).join('.'), value, messageOf(issue, value), remedyOf(issue))];
   });
 }
 
@@ -96,8 +126,26 @@ function lowerFirst(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
+/** Whether data lead back to themselves: no document, and no schema would ever be done with them. */
+export function refersToItself(value: unknown): boolean {
+  const open = new Set<unknown>();
+  const done = new Set<unknown>();
+  const leadsBack = (here: unknown): boolean => {
+    if (here === null || typeof here !== 'object' || done.has(here)) return false;
+    if (open.has(here)) return true;
+    open.add(here);
+    const found = Object.values(here).some(leadsBack);
+    open.delete(here);
+    done.add(here);
+    return found;
+  };
+  return leadsBack(value);
+}
+
 /** Parses a document with a schema, listing every problem with its path, value and remedy. */
 export function parseDocument<S extends z.ZodType>(schema: S, document: unknown): Checked<z.output<S>> {
+  if (refersToItself(document))
+    return { kind: 'bad', problems: [problem('', undefined, 'refers to itself', 'Write it out')] };
   const result = schema.safeParse(document);
   if (result.success) return { kind: 'ok', value: result.data, warnings: [] };
   return { kind: 'bad', problems: problemsOfZod(document, result.error.issues) };

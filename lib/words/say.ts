@@ -68,7 +68,18 @@ export function showDuration(timeS: number, saying: Saying): string {
 }
 
 /** Fields that hold a name somebody gave: a point may be called `heat`, and means no word of ours then. */
-const ownNames: readonly string[] = ['point', 'drive', 'receiver', 'receivers', 'to', 'target', 'by'];
+const ownNames: readonly string[] = [
+  'point',
+  'drive',
+  'drives',
+  'receiver',
+  'receivers',
+  'to',
+  'target',
+  'by',
+  'value',
+  'why',
+];
 
 function showField(field: string, value: number | string, saying: Saying): string {
   if (typeof value === 'string') {
@@ -96,7 +107,9 @@ export function sayGuidance(alarm: string, saying: Saying): Guidance | null {
 
 /** A reason in words, with the reasons it rests on: `vapour 92.4 °C at or above 92.1 °C … for 30 s`. */
 export function sayReason(reason: Reason, saying: Saying): string {
-  const sentence = saying.language.sentences[reason.code] ?? reason.code;
+  const { sentences } = saying.language;
+  // A state may have a sentence of its own: "idle, idle" tells nobody anything.
+  const sentence = sentences[`${reason.code}.${reason.numbers.state}`] ?? sentences[reason.code] ?? reason.code;
   const because = (reason.because ?? []).map((one) => sayReason(one, saying)).join('; ');
   return sentence.replace(/\{(\w+)\}/g, (_whole, field: string) => {
     if (field === 'because') return because;

@@ -16,7 +16,7 @@ import {
   writeCsv,
 } from '../../lib/jars';
 import { type Checked, type Problem, problem, showProblem } from '../../lib/problems';
-import type { Saying } from '../../lib/words';
+import { type Saying, sayReason } from '../../lib/words';
 import type { EntryLog } from './entry-log';
 import { isPlainObject, lastLevel, type Message } from './message-value';
 
@@ -92,6 +92,7 @@ const remedy = 'Send a jar event, an entry like { "kind": "taste", "jar": 3, …
 
 export function createJarDesk(setup: JarDeskSetup): JarDesk {
   const { log } = setup;
+  const say = (code: string) => sayReason({ code, numbers: {} }, setup.saying);
   const kept = log.read();
   const folded = kept.length === 0 ? null : foldEntries(kept);
   let history = folded?.kind === 'ok' ? folded.value : null;
@@ -107,8 +108,7 @@ export function createJarDesk(setup: JarDeskSetup): JarDesk {
   }
 
   function begin(sheet: unknown, by: string): JarOutcome {
-    if (history !== null)
-      return { kind: 'bad', why: 'a sheet is begun already: send msg.reset first, it is put aside' };
+    if (history !== null) return { kind: 'bad', why: say('node.sheet-begun') };
     return write({ kind: 'begin', at: setup.isoNow(), by, sheet });
   }
 
@@ -128,7 +128,7 @@ export function createJarDesk(setup: JarDeskSetup): JarDesk {
   }
 
   function derive(wanted: unknown): JarOutcome {
-    if (history === null) return { kind: 'bad', why: 'there is no sheet yet to derive a recipe from' };
+    if (history === null) return { kind: 'bad', why: say('node.no-sheet') };
     const options = isPlainObject(wanted) ? { ...setup.derive, ...(wanted as DeriveOptions) } : setup.derive;
     const derived = deriveRecipe(history.sheet, options);
     if (derived.kind === 'bad') return { kind: 'bad', why: derived.problems.map(showProblem).join(' ') };

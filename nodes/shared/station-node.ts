@@ -1,8 +1,9 @@
 import { join } from 'node:path';
 import type { Node, NodeAPI, NodeDef, NodeMessage } from 'node-red';
-import type { Order } from '../../lib/engine/types';
+import type { Order, Reason } from '../../lib/engine/types';
 import { showProblem } from '../../lib/problems';
 import type { Still } from '../../lib/still/schema';
+import { english, languages, type Saying, sayReason } from '../../lib/words';
 import { createStillClock } from './clock';
 import { isStillNode, type StillNode } from './config-nodes';
 import { createIntake } from './intake';
@@ -48,20 +49,26 @@ function tableProblems(def: StationDef, options: StationOptions, still: Still): 
   ];
 }
 
+/** The words of Node-RED itself, for a node without a still to take them from. */
+function hostSaying(RED: NodeAPI): Saying {
+  const { lang } = RED.settings as { readonly lang?: string };
+  const code = (lang ?? process.env.LANG ?? '').slice(0, 2);
+  return { ...english, language: languages[code] ?? english.language };
+}
+
+/** Says on the node, and in the log and to Catch, why it cannot work. */
+function giveUp(node: Node, saying: Saying, code: string, numbers: Reason['numbers'], text?: string): null {
+  node.status({ fill: 'red', shape: 'ring', text: sayReason({ code: `${code}.short`, numbers: {} }, saying) });
+  node.error(text ?? sayReason({ code, numbers }, saying));
+  return null;
+}
+
 /** The still a node is for; says on the node what is wrong where there is none to be used. */
 export function stillOf(RED: NodeAPI, node: Node, id: string | undefined): StillNode | null {
   const found = id === undefined || id === '' ? null : RED.nodes.getNode(id);
-  if (!isStillNode(found)) {
-    node.status({ fill: 'red', shape: 'ring', text: 'no still' });
-    node.error('no still is chosen');
-    return null;
-  }
-  if (found.checked.value === null) {
-    node.status({ fill: 'red', shape: 'ring', text: 'still: see log' });
-    node.error(`the still cannot be used: ${found.checked.problems.map(showProblem).join(' ')}`);
-    return null;
-  }
-  return found;
+  if (!isStillNode(found)) return giveUp(node, hostSaying(RED), 'node.no-still', {});
+  if (found.checked.value !== null) return found;
+  return giveUp(node, found.saying, 'node.still-bad', { why: found.checked.problems.map(showProblem).join(' ') });
 }
 
 function loadSaved(loaded: Loaded, node: Node, language: string): Saved | null {
@@ -76,20 +83,16 @@ export function workStation(RED: NodeAPI, node: Node, def: StationDef, options: 
   if (stillNode === null || still === null) return;
   const problems = tableProblems(def, options, still);
   const rows = compileRows(def.readings ?? [], still);
+  const { saying, speed } = stillNode;
   if (problems.length > 0 || rows.kind === 'bad') {
-    node.status({ fill: 'red', shape: 'ring', text: 'settings: see log' });
-    node.error(problems.join(' '));
+    giveUp(node, saying, 'node.settings-bad', {}, problems.join(' '));
     return;
   }
-  if (!options.watchOnly) {
-    const other = stillNode.claim(node.id, node.name ?? node.id);
-    if (other !== null) {
-      node.status({ fill: 'red', shape: 'ring', text: 'still is taken' });
-      node.error(`still "${still.id}" is run by another node (${other}): one node commands a still`);
-      return;
-    }
+  const other = options.watchOnly ? null : stillNode.claim(node.id, node.name ?? node.id);
+  if (other !== null) {
+    giveUp(node, saying, 'node.still-taken', { target: still.id, by: other });
+    return;
   }
-  const { saying, speed } = stillNode;
   const keep = keepInFile(join(RED.settings.userDir ?? '.', 'middlecut'), `node-${node.id}`);
   const saved = loadSaved(keep.load(), node, saying.language.code);
   if (saved !== null && !options.isSame(saved)) node.warn(sayTrouble(trouble('copy-kept', ''), saying.language.code));

@@ -1,6 +1,7 @@
 import type { Node, NodeAPI, NodeDef, NodeMessage } from 'node-red';
+import type { Reason } from '../../lib/engine/types';
 import { canonicalJson } from '../../lib/record';
-import { showTemperature } from '../../lib/words';
+import { sayReason, showTemperature } from '../../lib/words';
 import { periodFor, pulse } from '../shared/pulse';
 import { createSimulation, isMishap, mishaps, type Simulation } from '../shared/simulation';
 import { stillOf } from '../shared/station-node';
@@ -28,12 +29,14 @@ function commandIn(message: NodeMessage): { drive: string; value: number | strin
 }
 
 /** What a message asks of the simulated still; what is wrong with it, or null. */
-function obey(simulation: Simulation, message: NodeMessage): string | null {
+function obey(simulation: Simulation, message: NodeMessage): Reason | null {
   const isCommand = message.command !== undefined;
   if (!isCommand && message.topic === 'mishap') {
     const word = String(message.payload);
-    if (word !== 'none' && !isMishap(word))
-      return `no such mishap: ${word}. Use one of ${Object.keys(mishaps).join(', ')}, none`;
+    if (word !== 'none' && !isMishap(word)) {
+      const numbers = { value: word, mishaps: [...Object.keys(mishaps), 'none'].join(', ') };
+      return { code: 'node.no-mishap', numbers };
+    }
     simulation.befall(word === 'none' ? 'none' : (word as keyof typeof mishaps));
     return null;
   }
@@ -43,9 +46,10 @@ function obey(simulation: Simulation, message: NodeMessage): string | null {
   }
   const command = commandIn(message);
   const drives = Object.keys(simulation.still.drives).join(', ');
-  if (command === null) return `neither a command for one of the drives (${drives}) nor a mishap`;
+  if (command === null) return { code: 'node.no-command', numbers: { drives } };
   if (simulation.command(command.drive, command.value, command.ttlS)) return null;
-  return `topic ${command.drive} with ${JSON.stringify(command.value)} is no command for one of the drives (${drives})`;
+  const numbers = { target: command.drive, value: JSON.stringify(command.value), drives };
+  return { code: 'node.no-drive', numbers };
 }
 
 export = function register(RED: NodeAPI): void {
@@ -96,7 +100,7 @@ export = function register(RED: NodeAPI): void {
         return;
       }
       const wrong = obey(simulation, message);
-      done(wrong === null ? undefined : new Error(wrong));
+      done(wrong === null ? undefined : new Error(sayReason(wrong, saying)));
     });
     this.on('close', (removed: boolean, done: () => void) => {
       joined.leave();

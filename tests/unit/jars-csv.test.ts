@@ -82,7 +82,7 @@ describe('a jar sheet in CSV', () => {
       'line 4, strength: has no unit',
       'line 5, vapour [°C]: is not a number',
       'line 6, vapour [°C]: is not a number',
-      'line 7, end vapour: too big: expected number to be <=120',
+      'line 7, end vapour: is more than 120',
     ]);
   });
 

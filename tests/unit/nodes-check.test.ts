@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { checkRecipe, checkStill, pointKinds, showProblem } from '../../lib';
+import { checkRecipe, checkStill, languages, pointKinds, sayReason, showProblem } from '../../lib';
 import { answerCheck, choices } from '../../nodes/shared/admin';
 import { checkText } from '../../nodes/shared/documents';
 import { potDocument, potRecipe } from '../tools/plants';
@@ -79,5 +79,21 @@ describe('checking as you type', () => {
     expect(offered.drives).toContain('diverter');
     const still = checkStill(potDocument);
     expect(still.kind).toBe('ok');
+  });
+});
+
+describe('what a node says when it cannot work', () => {
+  for (const [code, language] of Object.entries(languages)) {
+    it(`is worded in ${code}, and short enough to stand under the node`, () => {
+      const short = Object.entries(language.sentences).filter(([key]) => /^node\..*\.short$/.test(key));
+      expect(short.length).toBeGreaterThan(3);
+      for (const [key, sentence] of short) expect(sentence.length, key).toBeLessThanOrEqual(20);
+    });
+  }
+
+  it('names the still and the other node as they are called, even by one of our own words', () => {
+    const reason = { code: 'node.still-taken', numbers: { target: 'heat', by: 'run' } };
+    const text = sayReason(reason, { language: languages.de!, temperature: 'C' });
+    expect(text).toBe('Blase „heat“ wird von einem anderen Node gefahren (run): ein Node steuert eine Blase');
   });
 });
