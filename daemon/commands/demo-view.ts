@@ -68,7 +68,7 @@ function nextLine(plant: Plant, run: Run, saying: Saying): string {
   if (next === null) return dim('no cut ahead');
   const why = next.reasons.map((reason) => sayReason(reason, saying)).join('; ');
   const hold = next.heldS > 0 ? `, held ${Math.round(next.heldS)} of ${next.holdS} s` : '';
-  return `${next.asked ? reverse(' asked ') : 'next'}  ${sayName(next.to, saying)}: ${why}${hold}`;
+  return `${next.asked ? reverse(' asked ') : 'next'}  ${sayName(next.to, saying)} ${sayReason(next.time.reason, saying)}: ${why}${hold}`;
 }
 
 function receiverLine(plant: Plant, run: Run): string {

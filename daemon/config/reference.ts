@@ -7,7 +7,7 @@ interface Schema {
   readonly $defs?: Readonly<Record<string, Schema>>;
   readonly title?: string;
   readonly description?: string;
-  readonly type?: string;
+  readonly type?: string | readonly string[];
   readonly const?: unknown;
   readonly enum?: readonly unknown[];
   readonly default?: unknown;
@@ -71,6 +71,7 @@ const words: Readonly<Record<string, string>> = {
   integer: 'whole number',
   string: 'text',
   boolean: 'true or false',
+  null: 'null',
 };
 
 /** Whether a schema gets a section of its own. */
@@ -114,6 +115,8 @@ function valuesOf(schema: Schema, defs: Readonly<Record<string, Schema>>): strin
   if (schema.enum !== undefined) return schema.enum.map((one) => `\`${String(one)}\``).join(', ');
   const branches = branchesOf(schema);
   if (branches.length > 0) {
+    const only = branches.filter((branch) => branch.type !== 'null');
+    if (only.length === 1 && hasFields(only[0] ?? {})) return `${fieldsBelow}, or null`;
     return [
       ...new Set(
         branches.map((branch, at) => (hasFields(branch) ? `\`${nameOfBranch(branch, at)}\`` : valuesOf(branch, defs))),
@@ -126,7 +129,8 @@ function valuesOf(schema: Schema, defs: Readonly<Record<string, Schema>>): strin
     const member = typeof schema.additionalProperties === 'object' ? schema.additionalProperties : null;
     return member === null ? fieldsBelow : listed('by name', 'by name:', valuesOf(member, defs));
   }
-  return [words[schema.type ?? ''] ?? 'any', rangeOf(schema)].filter((part) => part !== '').join(' ');
+  const types = [schema.type ?? ''].flat().map((type) => words[type] ?? 'any');
+  return [types.join(' or '), rangeOf(schema)].filter((part) => part !== '').join(' ');
 }
 
 /** Fields inside a field, with their path. */
@@ -135,7 +139,10 @@ function innerSections(path: string, schema: Schema): readonly Section[] {
   if (schema.items !== undefined) return innerSections(`${path}[]`, schema.items);
   if (typeof schema.additionalProperties === 'object')
     return innerSections(`${path}.<name>`, schema.additionalProperties);
-  return branchesOf(schema).flatMap((branch, at) => {
+  const branches = branchesOf(schema).filter((branch) => branch.type !== 'null');
+  // What may also be null has no neighbours to be told from.
+  if (branches.length === 1) return innerSections(path, branches[0] ?? {});
+  return branches.flatMap((branch, at) => {
     const own = Object.keys(branch.properties ?? {});
     // A branch that only wraps one member is told by that member's own path.
     if (own.length === 1 && branch.properties?.[own[0] ?? '']?.const === undefined)

@@ -1,17 +1,18 @@
 import { ruleOfAlarm } from '../../lib/alarms';
 import { alarmNormal } from '../../lib/alarms/life-cycle';
 import { referenceHPa } from '../../lib/engine/estimate';
-import { nextCut } from '../../lib/engine/next';
 import type { Command, Event, Plant, Reason, Run } from '../../lib/engine/types';
 import { shiftBoilerTemp, shiftVapourTemp } from '../../lib/physics';
 import { pointKinds } from '../../lib/still/schema';
-import type {
-  AlarmMessage,
-  EventMessage,
-  OrderAnswerMessage,
-  PointMessage,
-  ReasonMessage,
-  StateMessage,
+import {
+  type AlarmMessage,
+  chargeMessage,
+  type EventMessage,
+  nextMessage,
+  type OrderAnswerMessage,
+  type PointMessage,
+  type ReasonMessage,
+  type StateMessage,
 } from '../../lib/wire';
 import { type Saying, sayReason } from '../../lib/words';
 
@@ -51,7 +52,6 @@ export function createAnnouncer(saying: Saying): Announcer {
 
 function stateMessage(plant: Plant, run: Run, runId: string | null, sinceMs: number, saying: Saying): StateMessage {
   const { vapourTempC, pressure } = run.estimate;
-  const next = nextCut(plant, run);
   return {
     state: run.state,
     phase: run.phase,
@@ -67,10 +67,8 @@ function stateMessage(plant: Plant, run: Run, runId: string | null, sinceMs: num
         ? null
         : shiftVapourTemp(vapourTempC, pressure.medianHPa, referenceHPa(plant)),
     airPressureHPa: pressure.medianHPa,
-    next:
-      next === null
-        ? null
-        : { to: next.to, when: next.reasons.map((one) => sayReason(one, saying)).join('; '), asked: next.asked },
+    next: nextMessage(plant, run, saying),
+    charge: chargeMessage(plant, run),
   };
 }
 

@@ -109,6 +109,7 @@ function viewOf(plant: Plant, run: Run, next: NextCut, saying: Saying): NextView
     when: next.reasons.map((reason) => sayReason(reason, saying)).join('; '),
     tests: next.reasons.flatMap((reason) => farOf(plant, run, reason, saying) ?? []),
     guard: guard === null ? null : farOf(plant, run, guard, saying),
+    expected: sayReason(next.time.reason, saying),
     suspended: next.suspended,
     heldS: next.heldS,
     holdS: next.holdS,

@@ -39,6 +39,8 @@ export interface NextView {
   readonly tests: readonly FarView[];
   /** What the cut must wait for besides. */
   readonly guard: FarView | null;
+  /** When it comes, in words: `in about 12 min (9–16)`; or why that cannot be told. */
+  readonly expected: string;
   readonly suspended: boolean;
   readonly heldS: number;
   readonly holdS: number;

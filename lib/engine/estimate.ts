@@ -1,3 +1,5 @@
+import { followForecast } from '../forecast';
+import { forecastNothing } from '../forecast/nothing';
 import { abvFromMoleFraction, shiftVapourTemp, vapourAtDewTemp } from '../physics';
 import type { PointKind } from '../still/schema';
 import { pointOf } from './image';
@@ -22,6 +24,7 @@ export const estimateNothing: Estimate = {
   plateauPhase: null,
   recent: [],
   produced: producedNothing,
+  forecast: forecastNothing,
 };
 
 /** What the readings say of the still now: smoothed temperatures, air pressure, strength, plateau, what came over. */
@@ -35,7 +38,7 @@ export function estimateStill(plant: Plant, run: Run, image: Image, now: number)
   const parrotAbv = parrotStrength(plant, image, lines, before.produced.rateLPerH, now);
   const strength = strengthNow(parrotAbv, vapour?.value ?? null, pressure.medianHPa);
   const recent = followRecent(plant, run, vapour?.value ?? null, pressure.medianHPa, now);
-  return {
+  const estimate: Estimate = {
     lines,
     doubted,
     pressure,
@@ -47,7 +50,9 @@ export function estimateStill(plant: Plant, run: Run, image: Image, now: number)
     ...followPlateau(run, recent),
     recent,
     produced: followProduced(plant, run, image, now, strength.strengthAbv, vapour?.value ?? null),
+    forecast: before.forecast ?? forecastNothing,
   };
+  return { ...estimate, forecast: followForecast(plant, run, image, estimate, now) };
 }
 
 export function referenceHPa(plant: Plant): number {

@@ -1,4 +1,5 @@
 import { watchNothing } from '../alarms/watch';
+import { forecastNothing } from '../forecast/nothing';
 import { hold, surgeNothing } from './course';
 import { cutNothing } from './cut';
 import { estimateNothing } from './estimate';
@@ -51,6 +52,7 @@ export function carryOver(_plant: Plant, before: Run): Run {
       ...before.estimate,
       plateauC: null,
       plateauPhase: null,
+      forecast: forecastNothing,
       produced: {
         ...producedNothing,
         meterL: before.estimate.produced.meterL,
@@ -91,6 +93,8 @@ export function rebuilt(plant: Plant, before: Run): Run {
       vapourSlopeKPerS: null,
       boilerTempC: null,
       boilerSlopeKPerS: null,
+      // What the charge has come to stays true; what lies ahead is looked at anew.
+      forecast: { ...(run.estimate.forecast ?? forecastNothing), atS: null, step: -1, next: forecastNothing.next },
     },
     drives: {},
     // Where the valves stand is not known any more: the first is opened and proven before another closes.

@@ -233,6 +233,43 @@ export interface Estimate {
   /** Span for the settled test: recent vapour estimates at the reference pressure, one a 15 s. */
   readonly recent: readonly { readonly atS: number; readonly tempC: number }[];
   readonly produced: Produced;
+  /** What lies ahead; not in records of before it was. */
+  readonly forecast?: Forecast;
+}
+
+/** When the next cut comes: from the moment it was worked out, with one standard uncertainty [s]; or why that cannot be told. */
+export type CutTime =
+  | { readonly kind: 'in'; readonly inS: number; readonly sigmaS: number }
+  | { readonly kind: 'unknown'; readonly why: string };
+
+/** Alcohol left in the boiler and what the boiler probe reads above the boiling point of that, with their covariance. */
+export interface ChargeForecast {
+  readonly alcoholL: number;
+  readonly offsetK: number;
+  readonly varL2: number;
+  readonly covLK: number;
+  readonly varK2: number;
+  /** Alcohol counted as come over at the last look [L]. */
+  readonly countedL: number;
+}
+
+/** Measured volume against what the heat should have brought, both fading alike. */
+export interface FlowForecast {
+  /** Volume at the last look [L]; null before the first. */
+  readonly atL: number | null;
+  readonly measuredL: number;
+  readonly modelL: number;
+  readonly weightS: number;
+}
+
+/** What lies ahead, as far as it can be told; worked out every ten seconds. */
+export interface Forecast {
+  readonly atS: number | null;
+  /** Step of the plan it is for. */
+  readonly step: number;
+  readonly charge: ChargeForecast | null;
+  readonly flow: FlowForecast;
+  readonly next: CutTime;
 }
 
 /** What is remembered of one test of the current step's condition, by its path in the tree. */

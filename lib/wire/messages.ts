@@ -1,5 +1,4 @@
-import type { AlarmTransition, DriveValue, Event, Priority, Quality, RunState } from '../engine/types';
-import type { Phase } from '../recipe/schema';
+import type { AlarmTransition, DriveValue, Event, Priority, Quality } from '../engine/types';
 
 /**
  * What we say on our own topics, as plain JSON. Times are ISO 8601 in UTC, made by the host: the core has no clock. Fields are only ever added.
@@ -7,22 +6,6 @@ import type { Phase } from '../recipe/schema';
 export interface ReasonMessage {
   readonly code: string;
   readonly text: string;
-}
-
-/** `middlecut/<still>/state`, retained. */
-export interface StateMessage {
-  readonly state: RunState;
-  readonly phase: Phase;
-  readonly since: string;
-  readonly recipe: string | null;
-  readonly variant: string | null;
-  readonly run: string | null;
-  readonly reason: ReasonMessage;
-  readonly receiver: string | null;
-  readonly vapourTempC: number | null;
-  readonly vapourTempAtReferenceC: number | null;
-  readonly airPressureHPa: number | null;
-  readonly next: { readonly to: Phase; readonly when: string; readonly asked: boolean } | null;
 }
 
 /** `middlecut/<still>/point/<point>`; not retained, since an old reading is nobody's reading. */

@@ -26,7 +26,7 @@ export const topicFacts: Readonly<Record<PlainKind | NamedKind, TopicFact>> = {
     direction: 'out',
     retained: true,
     qos: 1,
-    what: 'state, phase, since when, recipe, run and why, as JSON',
+    what: 'state, phase, recipe, run and why, the next cut and when it is expected, as JSON (see state.md)',
   },
   phase: { path: 'phase', direction: 'out', retained: true, qos: 1, what: 'the phase as one plain word' },
   point: {

@@ -1,11 +1,10 @@
 import { ruleOfAlarm } from '../../lib/alarms';
 import { alarmNormal, alarmState, isAnnounced } from '../../lib/alarms/life-cycle';
 import { referenceHPa } from '../../lib/engine/estimate';
-import { nextCut } from '../../lib/engine/next';
 import type { AlarmMemory, Event, Plant, Run } from '../../lib/engine/types';
 import { shiftVapourTemp } from '../../lib/physics';
 import { pointKinds } from '../../lib/still/schema';
-import type { AlarmMessage, EventMessage, StateMessage } from '../../lib/wire';
+import { type AlarmMessage, chargeMessage, type EventMessage, nextMessage, type StateMessage } from '../../lib/wire';
 import { type Saying, sayGuidance, sayReason } from '../../lib/words';
 
 /** Words and wall time for what the engine says; the time is handed in. */
@@ -137,12 +136,6 @@ function viewPoints(plant: Plant, run: Run): Record<string, PointView> {
   );
 }
 
-function viewNext(plant: Plant, run: Run, edge: Edge): StateMessage['next'] {
-  const next = nextCut(plant, run);
-  if (next === null) return null;
-  return { to: next.to, when: next.reasons.map((one) => sayReason(one, edge.saying)).join('; '), asked: next.asked };
-}
-
 export function viewState(plant: Plant, run: Run, edge: Edge): StateView {
   const { vapourTempC, boilerTempC, strengthAbv, pressure, produced } = run.estimate;
   const pressureHPa = pressure.medianHPa;
@@ -163,7 +156,8 @@ export function viewState(plant: Plant, run: Run, edge: Edge): StateView {
         ? null
         : shiftVapourTemp(vapourTempC, pressureHPa, referenceHPa(plant)),
     airPressureHPa: pressureHPa,
-    next: viewNext(plant, run, edge),
+    next: nextMessage(plant, run, edge.saying),
+    charge: chargeMessage(plant, run),
     boilerTempC,
     strengthVolPercent: strengthAbv === null ? null : strengthAbv * 100,
     collectedL: produced.volumeL,

@@ -10,6 +10,7 @@ import { configSchema } from '../../daemon/config/schema';
 import { recipeSchema } from '../../lib/recipe/schema';
 import { stillSchema } from '../../lib/still/schema';
 import { orderSchema } from '../../lib/wire/order';
+import { stateSchema } from '../../lib/wire/state-message';
 import { topicFacts, topicRoot } from '../../lib/wire/topics';
 
 const configIntro =
@@ -32,6 +33,9 @@ function topicsReference(): string {
   return ['# Topics', '', madeFrom, '', intro, '', ...table, ''].join('\n');
 }
 
+const stateIntro =
+  'What `middlecut/<still>/state` says as JSON, and the state output of the Node-RED run node besides its own fields. Fields are only ever added.';
+
 const orderIntro =
   'What may be sent to `middlecut/<still>/order`: JSON, or the bare word of an order that needs no more (`hold`). The answer comes on `middlecut/<still>/order/answer`.';
 
@@ -44,6 +48,7 @@ export const referenceFiles: Readonly<Record<string, () => string>> = {
   'lib/still/reference.md': () => referenceOf(stillSchema, stillIntro),
   'lib/still/still.schema.json': () => jsonSchemaOf(stillSchema),
   'lib/wire/topics.md': topicsReference,
+  'lib/wire/state.md': () => referenceOf(stateSchema, stateIntro),
   'lib/wire/orders.md': () => referenceOf(orderSchema, orderIntro),
 };
 

@@ -30,10 +30,7 @@ export function createNext() {
             asks.some(({ kind }) => kind === 'cut'),
           ),
         );
-      const all = next === null ? [] : next.guard === null ? next.tests : [...next.tests, next.guard];
-      const etas = all.map((far) => far.etaS);
-      const last = etas.includes(null) || etas.length === 0 ? null : Math.max(...etas.map((etaS) => etaS ?? 0));
-      setText(eta, last === null || last === 0 ? '' : say('next.eta', { eta: duration(last) }));
+      setText(eta, next === null ? '' : next.expected);
       setTests(next?.tests ?? []);
       setGuard(next === null || next.guard === null ? [] : [next.guard]);
       show(suspended, next?.suspended === true);

@@ -82,7 +82,6 @@ export const en = {
   'next.asked': '{to}, waits for your answer',
   'next.lost': '{to}: suspended',
   'next.met': '{to}: all is met',
-  'next.eta': 'about {eta} at this pace',
   'next.none': 'No cut ahead.',
 
   'trend.title': 'Trend',

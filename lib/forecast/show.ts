@@ -1,0 +1,31 @@
+import type { Plant, Run } from '../engine/types';
+import { heldUpL } from './charge';
+
+/** What the charge has come to, by count and boiling temperature together. */
+export interface ChargeView {
+  /** Of the alcohol there really was, come over [%]; and one standard uncertainty. */
+  readonly sharePercent: number;
+  readonly withinPercent: number;
+  /** Left in the boiler [L], and its strength [% vol]. */
+  readonly leftL: number;
+  readonly leftVolPercent: number;
+  /** Distillate coming over [L/h]. */
+  readonly rateLPerH: number;
+}
+
+/** What the estimator makes of the charge, for people to see; null before it boils and where nothing tells. */
+export function viewCharge(plant: Plant, run: Run): ChargeView | null {
+  const { produced, forecast } = run.estimate;
+  const charge = forecast?.charge ?? null;
+  if (plant.charge === null || charge === null || produced.source === 'none') return null;
+  if (run.phase === 'idle' || run.phase === 'heat-up' || run.phase === 'cool-down') return null;
+  const thereL = charge.countedL + charge.alcoholL + heldUpL(plant, charge);
+  const leftL = Math.max(0.01, plant.charge.volumeL - produced.volumeL);
+  return {
+    sharePercent: (100 * charge.countedL) / thereL,
+    withinPercent: (100 * charge.countedL * Math.sqrt(charge.varL2)) / thereL ** 2,
+    leftL,
+    leftVolPercent: Math.min(100, (100 * charge.alcoholL) / leftL),
+    rateLPerH: produced.rateLPerH,
+  };
+}

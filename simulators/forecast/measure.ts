@@ -1,0 +1,104 @@
+import { testsOf } from '../../lib/engine/condition';
+import { createController } from '../../lib/engine/controller';
+import { freshRun } from '../../lib/engine/fresh';
+import { compilePlant } from '../../lib/engine/plant';
+import type { CutTime } from '../../lib/engine/types';
+import { showProblem } from '../../lib/problems';
+import type { RecipeDocument } from '../../lib/recipe/schema';
+import type { StillOptions } from '../model';
+import { createRig } from '../rig';
+import { recipeOf, type Scenario, specOf } from '../scenarios';
+
+/** A simulated run that is looked ahead in; what is otherwise than the still and its recipe say. */
+export interface Case {
+  readonly scenario: Scenario;
+  readonly recipe?: RecipeDocument;
+  readonly seed: number;
+  readonly weatherHPa?: number;
+  readonly altitudeM?: number;
+  readonly heatFactor?: number;
+  /** The charge as it really is, over what is written down [% vol]. */
+  readonly chargeVolPercent?: number;
+  readonly probeK?: number;
+  readonly boilerProbeK?: number;
+}
+
+/** What was foretold of a cut some time before it came. */
+export interface Told {
+  readonly still: 'pot' | 'column';
+  readonly phase: string;
+  readonly test: string;
+  readonly horizonS: number;
+  /** Foretold less what came [s], and the uncertainty that was stated; or why nothing was foretold. */
+  readonly told: { readonly errorS: number; readonly sigmaS: number } | { readonly why: string };
+}
+
+/** So long before each cut the forecast is judged [s]. */
+export const horizonsS = [1800, 900, 300] as const;
+
+interface Look {
+  readonly atS: number;
+  readonly next: CutTime;
+}
+
+/** Runs a case to its end; every cut it makes, as it was foretold. */
+export function measureCase(one: Case): readonly Told[] {
+  const { scenario, seed } = one;
+  const base = specOf(scenario);
+  const site = {
+    ...scenario.options.site,
+    weather: { offsetHPa: one.weatherHPa ?? 0, wanderHPaPerRootH: 0.6, front: null },
+  };
+  const heat = Object.fromEntries(
+    Object.entries(base.heat).map(([id, spec]) => [id, { ratedW: spec.ratedW * (one.heatFactor ?? 1) }]),
+  );
+  const really = { ...base.charge, strengthAbv: base.charge.strengthAbv + (one.chargeVolPercent ?? 0) / 100 };
+  const options: StillOptions = {
+    charge: really,
+    heat,
+    site: one.altitudeM === undefined ? site : { ...site, altitudeM: one.altitudeM },
+    probes: { 'vapour-temp': { offset: one.probeK ?? 0 }, 'boiler-temp': { offset: one.boilerProbeK ?? 0 } },
+    tracers: true,
+  };
+  const spec = specOf(scenario, options);
+  const recipe = one.recipe === undefined ? recipeOf(scenario) : recipeOf({ ...scenario, recipe: one.recipe });
+  const compiled = compilePlant(spec.still, recipe, one.recipe === undefined ? scenario.variant : null, {
+    volumeL: base.charge.volumeL,
+    strengthAbv: base.charge.strengthAbv,
+  });
+  if (compiled.kind === 'bad') throw new Error(compiled.problems.map(showProblem).join('\n'));
+  const plant = compiled.value;
+  const controller = createController(plant, freshRun(0));
+  const found: Told[] = [];
+  let looks: Look[] = [];
+  let step = -1;
+  const rig = createRig({
+    spec,
+    controller,
+    seed,
+    logEveryS: 0,
+    watch: ({ atS, events }) => {
+      for (const event of events) {
+        if (event.kind !== 'phase' || step < 0) continue;
+        const planned = plant.plan[step]!;
+        const test = [...testsOf(planned.step.endsWhen)].map((part) => part.test.test).join('+');
+        const about = { still: plant.still.kind, phase: event.from, test };
+        for (const horizonS of horizonsS) {
+          const look = looks.findLast((past) => past.atS <= event.atS - horizonS);
+          if (look !== undefined) found.push({ ...about, horizonS, told: toldOf(look, event.atS) });
+        }
+      }
+      const { run } = controller;
+      if (run.step !== step) [looks, step] = [[], run.step];
+      const forecast = run.estimate.forecast;
+      if (step < 0 || forecast?.atS == null || forecast.atS !== atS) return;
+      looks.push({ atS, next: forecast.next });
+    },
+  });
+  rig.run(16 * 3600, ({ events }) => events.some((event) => event.kind === 'phase' && event.to === 'cool-down'));
+  return found;
+}
+
+function toldOf({ atS, next }: Look, cameAtS: number): Told['told'] {
+  return next.kind === 'unknown' ? { why: next.why } : { errorS: atS + next.inS - cameAtS, sigmaS: next.sigmaS };
+}
