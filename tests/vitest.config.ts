@@ -1,6 +1,16 @@
 import { defineConfig } from 'vitest/config';
 
-/** `fast` runs pure code in parallel; `real` starts brokers, browsers and processes, one file at a time. */
+/** What measures how a process keeps up wants the machine for itself. */
+const alone = ['tests/real/node-red-run.test.ts', 'tests/real/security-fuzz.test.ts'];
+
+const real = {
+  // Real processes on a busy machine: once more before it counts as broken.
+  retry: 1,
+  testTimeout: 120_000,
+  hookTimeout: 120_000,
+};
+
+/** `fast` runs pure code in parallel; `real` starts brokers, browsers and processes; `alone` does so one file at a time. */
 export default defineConfig({
   test: {
     projects: [
@@ -13,15 +23,22 @@ export default defineConfig({
       },
       {
         test: {
+          ...real,
           name: 'real',
           include: ['tests/real/**/*.test.ts'],
-          // After the fast ones: brokers, browsers and fast time want the machine for themselves.
+          exclude: alone,
+          // Two at a time: they wait more than they work.
+          maxWorkers: 2,
           sequence: { groupOrder: 1 },
+        },
+      },
+      {
+        test: {
+          ...real,
+          name: 'alone',
+          include: alone,
           fileParallelism: false,
-          // Real processes on a busy machine: once more before it counts as broken.
-          retry: 1,
-          testTimeout: 120_000,
-          hookTimeout: 120_000,
+          sequence: { groupOrder: 2 },
         },
       },
     ],

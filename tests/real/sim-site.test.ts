@@ -200,8 +200,8 @@ describe.skipIf(!needs('mosquitto'))('simulated site, a whole run', () => {
     const broker = await startReal();
     open.push({ remove: broker.remove });
     const { client, heard } = await listen(broker);
-    // Half a charge, warm: some 6000 s of site time. Engine and site keep their own fast clocks; 100 ms of hiccup are 12 s.
-    const spec = specOf(scenarios['pot-spirit'], { tracers: false, charge: { volumeL: 30, tempC: 76 } });
+    // A third of a charge, warm: some 3500 s of site time. Engine and site keep their own fast clocks; 100 ms of hiccup are 12 s.
+    const spec = specOf(scenarios['pot-spirit'], { tracers: false, charge: { volumeL: 18, tempC: 78 } });
     const running = await bring(broker, spec, speed);
     const { events, stop } = superviseByMqtt(running, client, 'pot-spirit', speed);
     await until('cool-down', () => events.some((event) => event.kind === 'phase' && event.to === 'cool-down'), 120_000);
@@ -209,9 +209,9 @@ describe.skipIf(!needs('mosquitto'))('simulated site, a whole run', () => {
     const phases = events.flatMap((event) => (event.kind === 'phase' ? [event.to] : []));
     expect(phases).toEqual(['heat-up', 'foreshots', 'heads', 'hearts', 'tails', 'finish', 'cool-down']);
     const { 'hearts-can': hearts, 'heads-jar': heads } = fractionsOf(running.site.state);
-    expect(hearts!.volumeL).toBeGreaterThan(6);
+    expect(hearts!.volumeL).toBeGreaterThan(3);
     expect(hearts!.strengthAbv).toBeGreaterThan(0.7);
-    expect(heads!.volumeL).toBeGreaterThan(0.3);
+    expect(heads!.volumeL).toBeGreaterThan(0.1);
     const kept = heard.filter(
       (one) => one.topic.includes('/set') || one.topic.startsWith('cmnd/') || one.topic.endsWith('/command'),
     );

@@ -159,6 +159,26 @@ function judgeCommands(commands: readonly HeardCommand[], room: Stillroom): stri
   return complaints;
 }
 
+/** A change of a drive is written down before it leaves, but for what makes the still safe; a repetition need not be. */
+function judgeLeft(kept: readonly Decision[], heard: readonly HeardCommand[]): string[] {
+  const commands = kept.flatMap((one) => (one.kind === 'command' ? [one.command] : []));
+  const numberOf = (id: string) => Number(id.slice(1));
+  const isKept = (id: string, drive: string, value: unknown): boolean => {
+    const before = commands.filter((one) => one.drive === drive && numberOf(one.id) <= numberOf(id));
+    // Where its first message came too late to be sent, a repetition is the first that is heard.
+    const last = before.reduce((latest, one) => Math.max(latest, numberOf(one.id)), 0);
+    return before.some((one) => numberOf(one.id) === last && one.value === value);
+  };
+  return heard.flatMap(({ id, drive, value, reason }) => {
+    const [, ...rest] = id.split('-');
+    const isAgain = rest[0] === 'again';
+    const isPath = reason.includes('a hot still keeps one receiver open');
+    const isSafe = (drive === 'element' && value === 0) || (drive === 'coolant' && value === 1) || isPath;
+    if (isAgain || isSafe || isKept(rest.join('-'), drive, value)) return [];
+    return [`command ${id} ${drive} ${value} left and was not kept: ${reason}`];
+  });
+}
+
 function judgeRecord(folder: string, room: Stillroom, taken: ReadonlySet<string>): Omit<Lane, 'lives'> {
   const complaints: string[] = [];
   const journal = valueOrThrow(openJournal(join(folder, 'data', 'record.sqlite'), { readOnly: true, check: 'full' }));
@@ -200,21 +220,7 @@ function judgeRecord(folder: string, room: Stillroom, taken: ReadonlySet<string>
   for (const id of taken)
     if (answered.get(id) !== 1) complaints.push(`order ${id} was kept ${answered.get(id) ?? 0} times`);
   for (const [id, count] of answered) if (count > 1) complaints.push(`order ${id} was carried out ${count} times`);
-  const commands = new Set(
-    kept.flatMap((one) =>
-      one.kind === 'command' ? [`${one.command.id} ${one.command.drive} ${one.command.value}`] : [],
-    ),
-  );
-  const before = new Map<string, string>();
-  for (const { id, drive, value, reason } of room.commands) {
-    const [owner = '', ...rest] = id.split('-');
-    const isRepeated = before.get(`${owner} ${drive}`) === String(value) || rest[0] === 'again';
-    before.set(`${owner} ${drive}`, String(value));
-    const isPath = reason.includes('a hot still keeps one receiver open');
-    const isSafe = (drive === 'element' && value === 0) || (drive === 'coolant' && value === 1) || isPath;
-    const key = `${rest.join('-')} ${drive} ${value}`;
-    if (!isRepeated && !isSafe && !commands.has(key)) complaints.push(`command ${key} left and was not kept`);
-  }
+  complaints.push(...judgeLeft(kept, room.commands));
   return {
     runs: runs.length,
     eventsHeard: inRun.length,
