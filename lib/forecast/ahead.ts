@@ -1,4 +1,4 @@
-import { at, boiling, placeIn, placeOfX } from './boiling';
+import { at, boiling, placeOfX } from './boiling';
 import type { Boiler } from './charge';
 import type { Flow } from './flow';
 
@@ -43,10 +43,15 @@ export function refluxOf(boilerPlace: number, headPlace: number): number {
   return span < 0.01 ? 0 : Math.min(0.85, Math.max(-0.6, (headY - fromY) / span));
 }
 
-function headPlaceOf(refluxShare: number, boilerPlace: number): number {
+/** Place of the head over a boiler: looked for downwards from where it was, for a boiler only gets weaker. */
+function headPlaceOf(refluxShare: number, boilerY: number, before: number): number {
   const { x, y } = boiling();
-  const wanted = at(y, boilerPlace);
-  return placeIn((i) => (1 - refluxShare) * y[i]! + refluxShare * x[i]!, wanted);
+  const made = (i: number) => (1 - refluxShare) * y[i]! + refluxShare * x[i]!;
+  let low = Math.min(y.length - 2, Math.floor(before));
+  while (low > 0 && made(low) > boilerY) low -= 1;
+  const from = made(low);
+  const span = made(low + 1) - from;
+  return low + (span <= 0 ? 0 : Math.min(1, Math.max(0, (boilerY - from) / span)));
 }
 
 /**
@@ -71,11 +76,13 @@ export function lookAhead(boiler: Boiler, head: Head, flow: Flow): Ahead {
     drawnShare: [] as number[],
   };
   let place = placeOfX(boiler.x);
+  let top = table.x.length - 1;
   let leftMol = boiler.ethanolMol + boiler.waterMol;
   let [timeS, volumeL, alcoholL, drawnMol] = [0, 0, 0, 0];
   let heatW = 0;
   for (let i = 0; i < stepsAtMost && place > 12; i++) {
-    const top = head.kind === 'pot' ? headPlaceOf(head.refluxShare, place) : head.place;
+    const boilerY = at(table.y, place);
+    top = head.kind === 'pot' ? headPlaceOf(head.refluxShare, boilerY, top) : head.place;
     ahead.timeS.push(timeS);
     ahead.volumeL.push(volumeL);
     ahead.alcoholL.push(alcoholL);
@@ -86,7 +93,7 @@ export function lookAhead(boiler: Boiler, head: Head, flow: Flow): Ahead {
     const next = place - placesAStep;
     const [x, nextX] = [at(table.x, place), at(table.x, next)];
     const leavingY = at(table.y, top);
-    const supply = head.kind === 'pot' ? leavingY : supplied(head, leavingY, at(table.y, place), x);
+    const supply = head.kind === 'pot' ? leavingY : supplied(head, leavingY, boilerY, x);
     const gap = Math.max(0.01 * x, supply - (x + nextX) / 2);
     const goneMol = leftMol * (1 - Math.exp((nextX - x) / gap));
     const warmJ = leftMol * warmJPerMolK * (at(table.tempC, next) - at(table.tempC, place));

@@ -1,14 +1,9 @@
 import { boilerPressureHPa } from '../alarms/content';
 import { valueOfKind } from '../engine/image';
 import type { ChargeForecast, Estimate, Image, Plant, Run } from '../engine/types';
-import {
-  densityKgM3,
-  ethanolDensity20KgM3,
-  massFractionFromAbv,
-  shiftBoilerTemp,
-  standardAirPressureHPa,
-} from '../physics';
+import { densityKgM3, ethanolDensity20KgM3, massFractionFromAbv } from '../physics';
 import { at, boiling, placeOfX, slopeKPerPlace } from './boiling';
+import { atStandard } from './standard';
 
 /** Standard uncertainty of the charge's alcohol as it is written down [share of it]. */
 const chargeWithin = 0.025;
@@ -40,14 +35,27 @@ function waterMolOf(volumeL: number, alcoholL: number): number {
   return (volumeL * densityKgM3(massFraction, 20) * (1 - massFraction)) / waterGPerMol;
 }
 
-/** The boiler's content when so much alcohol is left in it: water by the balance of the charge and what came over. */
-export function boilerOf(plant: Plant, estimate: Estimate, alcoholL: number): Boiler | null {
-  const { charge } = plant;
-  if (charge === null) return null;
-  const { produced } = estimate;
-  const chargedMol = waterMolOf(charge.volumeL, charge.volumeL * charge.strengthAbv);
-  const gone = waterMolOf(produced.volumeL, produced.alcoholL);
-  const waterMol = Math.max(0.05 * chargedMol, chargedMol - gone);
+const chargedWaterMol = new WeakMap<Plant, number>();
+
+/** Water of the charge [mol], worked out once a plant. */
+function chargedWater(plant: Plant): number {
+  const known = chargedWaterMol.get(plant);
+  if (known !== undefined) return known;
+  const { volumeL, strengthAbv } = plant.charge ?? { volumeL: 0, strengthAbv: 0 };
+  const mol = waterMolOf(volumeL, volumeL * strengthAbv);
+  chargedWaterMol.set(plant, mol);
+  return mol;
+}
+
+/** Water left in the boiler: that of the charge without what came over [mol]. */
+export function waterLeftMol(plant: Plant, estimate: Estimate): number {
+  const chargedMol = chargedWater(plant);
+  const { volumeL, alcoholL } = estimate.produced;
+  return Math.max(0.05 * chargedMol, chargedMol - waterMolOf(volumeL, alcoholL));
+}
+
+/** The boiler's content when so much alcohol is left in it [L]. */
+export function boilerOf(waterMol: number, alcoholL: number): Boiler {
   const ethanolMol = Math.max(1e-6, alcoholL) * ethanolMolPerL;
   return { ethanolMol, waterMol, x: ethanolMol / (ethanolMol + waterMol) };
 }
@@ -73,6 +81,7 @@ export function beginCharge(plant: Plant, run: Run): ChargeForecast | null {
  * the rest corrects it. A Kalman filter of two states.
  *
  * @param gapS since the last time [s]
+ * @param waterMol water left in the boiler [mol]
  * @param boils the charge boils, so that its temperature says what it is
  */
 export function followCharge(
@@ -82,6 +91,7 @@ export function followCharge(
   estimate: Estimate,
   run: Run,
   gapS: number,
+  waterMol: number,
   boils: boolean,
 ): ChargeForecast {
   const { alcoholL: countedL } = estimate.produced;
@@ -95,11 +105,9 @@ export function followCharge(
   };
   const { boilerTempC, pressure } = estimate;
   if (!boils || boilerTempC === null || pressure.medianHPa === null) return predicted;
-  const boiler = boilerOf(plant, estimate, predicted.alcoholL);
-  if (boiler === null) return predicted;
   const here = boilerPressureHPa({ ...run, estimate }, valueOfKind(plant, image, 'boiler-pressure'));
-  const readC = shiftBoilerTemp(boilerTempC, here, standardAirPressureHPa);
-  return correct(predicted, boiler, readC);
+  const readC = atStandard(boilerTempC, here, 'boiler');
+  return readC === null ? predicted : correct(predicted, boilerOf(waterMol, predicted.alcoholL), readC);
 }
 
 function correct(before: ChargeForecast, boiler: Boiler, readC: number): ChargeForecast {

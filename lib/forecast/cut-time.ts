@@ -1,11 +1,11 @@
 import { judgeTest, type TestContext, type Verdict } from '../cuts';
 import { alcoholSharePercent } from '../cuts/alcohol-share';
 import { movedOver, referenceHPa } from '../engine/estimate';
-import type { CutMemory, CutTime, Estimate } from '../engine/types';
-import { shiftBoilerTemp, shiftVapourTemp, standardAirPressureHPa } from '../physics';
+import type { CutMemory, CutTime } from '../engine/types';
 import type { Condition, CutTest } from '../recipe/schema';
 import { type Ahead, paceAt, whenPassed } from './ahead';
 import type { Flow } from './flow';
+import { atStandard } from './standard';
 
 /** What is known for telling when a test is met. */
 export interface Known {
@@ -17,6 +17,8 @@ export interface Known {
   readonly why: string;
   /** How fast the vapour warms over how fast the march lets it. */
   readonly pace: number;
+  /** The vapour now, at 1013.25 hPa [°C]. */
+  readonly vapourC: number | null;
   /** When vapour comes at all, in the heat-up. */
   readonly vapour: CutTime | null;
 }
@@ -27,16 +29,18 @@ const unknown = (why: string): CutTime => ({ kind: 'unknown', why: `forecast.${w
 const inS = (seconds: number, sigmaS: number): InTime => ({ kind: 'in', inS: Math.max(0, seconds), sigmaS });
 
 /**
- * Standard uncertainty by what a test looks at, as measured over simulated runs (accuracy.md beside this file): a share of the time to go, and what it
+ * Standard uncertainty by what a test looks at, as measured over simulated runs (simulators/forecast/accuracy.md): a share of the time to go, and what it
  * never falls below. Temperatures have besides what the curve they follow may be off by [K], over its slope.
  */
 const within = {
-  vapour: { share: 0.05, leastS: 12, kelvin: 0.06 },
-  boiler: { share: 0.06, leastS: 15, kelvin: 0.08 },
-  strength: { share: 0.06, leastS: 20, kelvin: 0 },
-  volume: { share: 0.02, leastS: 6, kelvin: 0 },
-  share: { share: 0.03, leastS: 8, kelvin: 0 },
-  column: { share: 0.15, leastS: 240, kelvin: 0 },
+  vapour: { share: 0.028, leastS: 6, kelvin: 0.02 },
+  boiler: { share: 0.06, leastS: 12, kelvin: 0.02 },
+  'column-boiler': { share: 0.24, leastS: 20, kelvin: 0 },
+  strength: { share: 0.07, leastS: 15, kelvin: 0 },
+  volume: { share: 0.015, leastS: 4, kelvin: 0 },
+  share: { share: 0.012, leastS: 10, kelvin: 0 },
+  column: { share: 0.25, leastS: 270, kelvin: 0 },
+  front: { share: 0.3, leastS: 360, kelvin: 0 },
 } as const;
 
 function sigmaOf(kind: keyof typeof within, seconds: number, flow: Flow | null, perS: number | null = null): number {
@@ -119,36 +123,24 @@ export function shareTime(atLeastPercent: number, known: Known): CutTime {
 }
 
 function vapourTime(verdict: Verdict, known: Known): CutTime {
-  const { context, ahead, vapour } = known;
+  const { context, ahead, vapour, vapourC } = known;
   if (vapour !== null) return vapour;
   if (verdict.kind !== 'known' || verdict.thresholdAtReferenceC === undefined) return unknown('probe');
   if (!context.frontPassed) return unknown('front');
-  const atStandardC = shiftVapourTemp(
-    verdict.thresholdAtReferenceC,
-    referenceHPa(context.plant),
-    standardAirPressureHPa,
-  );
-  const readC = vapourAtStandard(context.estimate);
-  if (ahead === null || readC === null) return unknown(ahead === null ? known.why : 'probe');
+  const wantedC = atStandard(verdict.thresholdAtReferenceC, referenceHPa(context.plant), 'vapour');
+  if (ahead === null || vapourC === null || wantedC === null) return unknown(ahead === null ? known.why : 'probe');
   if (context.plant.still.kind === 'column') {
-    const drawn = atStandardC - readC <= littleK ? drawnAtRise : drawnAtFront;
-    return columnTime(ahead, known, drawn) ?? unknown('front');
+    const little = wantedC - vapourC <= littleK;
+    return columnTime(ahead, known, little ? 'column' : 'front') ?? unknown('front');
   }
-  return riseOf(ahead, ahead.vapourC, 'vapour', readC, atStandardC, known);
-}
-
-function vapourAtStandard(estimate: Estimate): number | null {
-  const { vapourTempC, pressure } = estimate;
-  return vapourTempC === null || pressure.medianHPa === null
-    ? null
-    : shiftVapourTemp(vapourTempC, pressure.medianHPa, standardAirPressureHPa);
+  return riseOf(ahead, ahead.vapourC, 'vapour', vapourC, wantedC, known);
 }
 
 /** The march begins where the probe reads: what sets the two apart now does so later. */
 function riseOf(
   ahead: Ahead,
   list: readonly number[],
-  kind: 'vapour' | 'boiler',
+  kind: keyof typeof within,
   readC: number,
   wantedC: number,
   { flow, pace }: Known,
@@ -165,9 +157,11 @@ function boilerTime(verdict: Verdict, known: Known): CutTime {
   const { boilerTempC, pressure } = context.estimate;
   if (verdict.kind !== 'known' || verdict.thresholdAtReferenceC === undefined) return unknown('probe');
   if (ahead === null || boilerTempC === null || pressure.medianHPa === null) return unknown(known.why);
-  const wantedC = shiftBoilerTemp(verdict.thresholdAtReferenceC, referenceHPa(context.plant), standardAirPressureHPa);
-  const readC = shiftBoilerTemp(boilerTempC, pressure.medianHPa, standardAirPressureHPa);
-  return riseOf(ahead, ahead.boilerC, 'boiler', readC, wantedC, known);
+  const wantedC = atStandard(verdict.thresholdAtReferenceC, referenceHPa(context.plant), 'boiler');
+  const readC = atStandard(boilerTempC, pressure.medianHPa, 'boiler');
+  if (wantedC === null || readC === null) return unknown('probe');
+  const kind = context.plant.still.kind === 'column' ? 'column-boiler' : 'boiler';
+  return riseOf(ahead, ahead.boilerC, kind, readC, wantedC, known);
 }
 
 function parrotTime(atMostVolPercent: number, known: Known): CutTime {
@@ -175,13 +169,15 @@ function parrotTime(atMostVolPercent: number, known: Known): CutTime {
   const { strengthAbv } = known.context.estimate;
   if (ahead === null || strengthAbv === null) return unknown(known.why);
   const factor = (atMostVolPercent / 100 / strengthAbv) * (ahead.strengthAbv[0] ?? 0);
-  const seconds = whenPassed(ahead, ahead.strengthAbv, factor, -1);
-  return seconds === null ? unknown('beyond') : inS(seconds, sigmaOf('strength', seconds, known.flow));
+  const marchedS = whenPassed(ahead, ahead.strengthAbv, factor, -1);
+  if (marchedS === null) return unknown('beyond');
+  const seconds = marchedS / known.pace;
+  return inS(seconds, sigmaOf('strength', seconds, known.flow));
 }
 
 /** Share of what the plates hold that is drawn before the top warms a little; nearly all of it before it warms much. */
 const drawnAtRise = 0.5;
-const drawnAtFront = 0.95;
+const drawnAtFront = 0.85;
 const littleK = 1;
 /** A rise that can be told from noise [K], and over how long it is looked at [s]. */
 const leastRiseK = 0.05;
@@ -193,9 +189,9 @@ const trustedRiseS = 1200;
  * When a column's top warms by so much above its plateau: when its plates have given up what they held; once it is seen to rise, by the pace of that
  * rise, which grows as it does.
  */
-function columnTime(ahead: Ahead, { flow }: Known, drawn: number): InTime | null {
-  const seconds = whenPassed(ahead, ahead.drawnShare, drawn);
-  return seconds === null || seconds <= 0 ? null : inS(seconds, sigmaOf('column', seconds, flow));
+function columnTime(ahead: Ahead, { flow }: Known, until: 'column' | 'front'): InTime | null {
+  const seconds = whenPassed(ahead, ahead.drawnShare, until === 'column' ? drawnAtRise : drawnAtFront);
+  return seconds === null || seconds <= 0 ? null : inS(seconds, sigmaOf(until, seconds, flow));
 }
 
 /** A rise above the plateau grows by the same factor in the same time: ln(wanted / risen) / (slope / mean rise). */
@@ -222,14 +218,13 @@ function riseTime(byK: number, known: Known): CutTime {
   if (plateauC === null || context.estimate.plateauPhase !== context.planned.step.phase) return unknown('plateau');
   if (context.plant.still.kind === 'column') {
     const growth = growthTime(byK, plateauC, known);
-    const balance = ahead === null ? null : columnTime(ahead, known, drawnAtRise);
+    const balance = ahead === null ? null : columnTime(ahead, known, 'column');
     if (growth !== null && (balance === null || growth.inS < trustedRiseS)) {
       return balance === null ? growth : together(growth, balance);
     }
     return balance ?? unknown(ahead === null ? known.why : 'front');
   }
-  const readC = vapourAtStandard(context.estimate);
-  if (ahead === null || readC === null) return unknown(known.why);
-  const plateau = shiftVapourTemp(plateauC, referenceHPa(context.plant), standardAirPressureHPa);
-  return riseOf(ahead, ahead.vapourC, 'vapour', readC, plateau + byK, known);
+  const standardC = atStandard(plateauC + byK, referenceHPa(context.plant), 'vapour');
+  if (ahead === null || known.vapourC === null || standardC === null) return unknown(known.why);
+  return riseOf(ahead, ahead.vapourC, 'vapour', known.vapourC, standardC, known);
 }

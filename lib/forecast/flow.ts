@@ -65,5 +65,5 @@ function flowOf(memory: FlowForecast, modelLPerS: number, byHeat: boolean): Flow
   const expectedL = memory.weightS <= 0 ? modelLPerS : memory.modelL / memory.weightS;
   const factor = (memory.measuredL + beliefS * expectedL) / (memory.modelL + beliefS * expectedL);
   const unsure = beliefS / (memory.weightS + beliefS);
-  return { litresPerS: factor * modelLPerS, within: 0.015 + 0.2 * unsure };
+  return { litresPerS: factor * modelLPerS, within: 0.015 + 0.4 * unsure ** 2 };
 }

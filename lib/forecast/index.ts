@@ -3,19 +3,21 @@ import { isFraction } from '../engine/course';
 import { movedOver } from '../engine/estimate';
 import { heatNow } from '../engine/produced';
 import type { ChargeForecast, CutTime, Estimate, Forecast, Image, PlannedStep, Plant, Run } from '../engine/types';
-import { ethanolDensity20KgM3, shiftVapourTemp, standardAirPressureHPa, vaporisationHeatJPerMol } from '../physics';
+import { ethanolDensity20KgM3, vaporisationHeatJPerMol } from '../physics';
 import { type Ahead, type Head, lookAhead, paceAt, refluxOf } from './ahead';
 import { at, boiling, placeOfTemp, placeOfX } from './boiling';
-import { type Boiler, beginCharge, boilerOf, followCharge, heldUpL } from './charge';
+import { type Boiler, beginCharge, boilerOf, followCharge, heldUpL, waterLeftMol } from './charge';
 import { afterVolume, type Known, shareTime, timeOf } from './cut-time';
 import { type Flow, followFlow } from './flow';
 import { vapourComes } from './heat-up';
 import { forecastNothing } from './nothing';
+import { vapourAtStandard } from './standard';
 
 export { forecastNothing };
 
-/** What lies ahead is worked out this often; in between the clock only runs down [s]. */
+/** What lies ahead is worked out this often, and half as often while it is far; in between the clock only runs down [s]. */
 const everyS = 10;
+const farS = 900;
 
 const unknown = (why: string): CutTime => ({ kind: 'unknown', why: `forecast.${why}` });
 
@@ -23,7 +25,8 @@ const unknown = (why: string): CutTime => ({ kind: 'unknown', why: `forecast.${w
 export function followForecast(plant: Plant, run: Run, image: Image, estimate: Estimate, now: number): Forecast {
   const before = estimate.forecast ?? forecastNothing;
   const sinceS = before.atS === null ? null : now - before.atS;
-  if (sinceS !== null && sinceS < everyS && before.step === run.step) return before;
+  const dueS = before.next.kind === 'in' && before.next.inS > farS ? 2 * everyS : everyS;
+  if (sinceS !== null && sinceS < dueS && before.step === run.step) return before;
   const planned = plant.plan[run.step];
   if (planned === undefined) {
     return before.step === run.step ? before : { ...before, atS: now, step: run.step, next: unknown('not-running') };
@@ -31,14 +34,24 @@ export function followForecast(plant: Plant, run: Run, image: Image, estimate: E
   const gapS = Math.min(60, Math.max(0, sinceS ?? 0));
   const started = before.charge ?? beginCharge(plant, run);
   const boils = isBoiling(run, estimate);
-  const charge = started === null ? null : followCharge(plant, image, started, estimate, run, gapS, boils);
+  const waterMol = started === null ? 0 : waterLeftMol(plant, estimate);
+  const charge = started === null ? null : followCharge(plant, image, started, estimate, run, gapS, waterMol, boils);
   const { memory, flow } = followFlow(plant, run, before.flow, estimate, image, gapS);
   return {
     atS: now,
     step: run.step,
     charge,
     flow: memory,
-    next: nextTime(plant, run, image, estimate, planned, now, charge, flow),
+    next: nextTime(
+      plant,
+      run,
+      image,
+      estimate,
+      planned,
+      now,
+      charge === null ? null : { charge, boiler: boilerOf(waterMol, charge.alcoholL) },
+      flow,
+    ),
   };
 }
 
@@ -49,6 +62,12 @@ function isBoiling(run: Run, { vapourTempC }: Estimate): boolean {
   return !away && run.state === 'running' && vapourTempC !== null && vapourTempC >= boilingC;
 }
 
+/** What the boiler holds, and how that is known. */
+interface Content {
+  readonly charge: ChargeForecast;
+  readonly boiler: Boiler;
+}
+
 function nextTime(
   plant: Plant,
   run: Run,
@@ -56,11 +75,12 @@ function nextTime(
   estimate: Estimate,
   planned: PlannedStep,
   now: number,
-  charge: ChargeForecast | null,
+  content: Content | null,
   flow: Flow | null,
 ): CutTime {
   if (run.state !== 'running' || run.resume !== null) return unknown('not-running');
-  const { ahead, why } = lookFrom(plant, run, image, estimate, charge, flow);
+  const vapourC = vapourAtStandard(estimate);
+  const { ahead, why } = lookFrom(plant, run, image, estimate, content, flow, vapourC);
   const context = {
     plant,
     planned,
@@ -80,6 +100,7 @@ function nextTime(
     ahead,
     why,
     pace: paceOf(ahead, estimate, now, steadyS),
+    vapourC,
     vapour: waits ? vapourComes(plant, estimate) : null,
   };
   const met = timeOf(planned.step.endsWhen, known);
@@ -88,6 +109,7 @@ function nextTime(
   if (free.kind === 'unknown') return free;
   const later = met.inS >= free.inS ? met : free;
   const heldS = run.cut.metSinceS === null ? 0 : now - run.cut.metSinceS;
+  if (!Number.isFinite(later.inS + later.sigmaS)) return unknown('probe');
   return { ...later, inS: later.inS + Math.max(0, planned.step.holdS - heldS) };
 }
 
@@ -95,8 +117,8 @@ function nextTime(
 const seenOverS = 480;
 const calmAfterS = 240;
 /** What the movement seen may be off by [K/s], and the march's [share of it]. */
-const seenWithinKPerS = 5e-5;
-const marchWithin = 0.12;
+const seenWithinKPerS = 8e-5;
+const marchWithin = 0.07;
 
 /** How fast the vapour really warms over how fast the march lets it; 1 while that cannot be told. */
 function paceOf(ahead: Ahead | null, estimate: Estimate, now: number, inPhaseS: number): number {
@@ -134,19 +156,16 @@ function lookFrom(
   run: Run,
   image: Image,
   estimate: Estimate,
-  charge: ChargeForecast | null,
+  content: Content | null,
   flow: Flow | null,
+  vapourC: number | null,
 ): { readonly ahead: Ahead | null; readonly why: string } {
   const none = (why: string) => ({ ahead: null, why });
-  if (plant.charge === null || charge === null) return none('no-charge');
+  if (content === null) return none('no-charge');
   if (estimate.produced.source === 'none' || flow === null) return none('no-flow');
-  const { vapourTempC, pressure } = estimate;
-  if (!isFraction(run.phase) || vapourTempC === null || pressure.medianHPa === null) return none('probe');
-  const boiler = boilerOf(plant, estimate, charge.alcoholL);
-  if (boiler === null) return none('no-charge');
-  const headC = shiftVapourTemp(vapourTempC, pressure.medianHPa, standardAirPressureHPa);
-  const head = headOf(plant, run, image, estimate, boiler, charge, flow, placeOfTemp(headC));
-  return { ahead: lookAhead(boiler, head, flow), why: 'beyond' };
+  if (!isFraction(run.phase) || vapourC === null) return none('probe');
+  const head = headOf(plant, run, image, estimate, content, flow, placeOfTemp(vapourC));
+  return { ahead: lookAhead(content.boiler, head, flow), why: 'beyond' };
 }
 
 function headOf(
@@ -154,8 +173,7 @@ function headOf(
   run: Run,
   image: Image,
   estimate: Estimate,
-  boiler: Boiler,
-  charge: ChargeForecast,
+  { boiler, charge }: Content,
   flow: Flow,
   place: number,
 ): Head {

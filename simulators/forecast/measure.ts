@@ -21,6 +21,8 @@ export interface Case {
   readonly chargeVolPercent?: number;
   readonly probeK?: number;
   readonly boilerProbeK?: number;
+  /** Heat that head and arm lose, over what is usual for the still. */
+  readonly lossFactor?: number;
 }
 
 /** What was foretold of a cut some time before it came. */
@@ -58,7 +60,7 @@ export function measureCase(one: Case): readonly Told[] {
     heat,
     site: one.altitudeM === undefined ? site : { ...site, altitudeM: one.altitudeM },
     probes: { 'vapour-temp': { offset: one.probeK ?? 0 }, 'boiler-temp': { offset: one.boilerProbeK ?? 0 } },
-    tracers: true,
+    tower: { lossWPerK: base.tower.lossWPerK * (one.lossFactor ?? 1) },
   };
   const spec = specOf(scenario, options);
   const recipe = one.recipe === undefined ? recipeOf(scenario) : recipeOf({ ...scenario, recipe: one.recipe });
