@@ -168,12 +168,12 @@
     .middlecut-line .middlecut-word { width: 70px; }
     .middlecut-line .middlecut-number { width: 76px; }
     .middlecut-line .middlecut-name { width: 120px; }
-    .middlecut-line .middlecut-kind { width: 190px; }
+    .middlecut-line .middlecut-kind { width: 216px; }
     .middlecut-line .middlecut-short { width: 110px; }
-    .middlecut-note { color: var(--red-ui-secondary-text-color, #666); font-size: 12px; line-height: 1.4; margin: 2px 0 8px; }
+    .middlecut-note { max-width: 460px; color: var(--red-ui-secondary-text-color, #666); font-size: 12px; line-height: 1.4; margin: 2px 0 8px; }
     .middlecut-title { margin: 12px 0 4px; font-weight: 600; }
-    .middlecut-outline { margin: 4px 0; padding-left: 22px; font-size: 13px; line-height: 1.5; }
-    .middlecut-caution { border-left: 3px solid var(--red-ui-text-color-warning, #8a6d00); padding: 2px 8px; margin: 6px 0; font-size: 12px; line-height: 1.4; }
+    .middlecut-outline { max-width: 560px; margin: 4px 0; padding-left: 22px; font-size: 13px; line-height: 1.5; }
+    .middlecut-caution { max-width: 560px; border-left: 3px solid var(--red-ui-text-color-warning, #8a6d00); padding: 2px 8px; margin: 6px 0; font-size: 12px; line-height: 1.4; }
   `;
   $('<style id="middlecut-style">').text(style).appendTo('head');
 

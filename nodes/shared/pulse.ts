@@ -21,13 +21,15 @@ export interface Joined {
   readingsCame(): void;
   /** An order came: beat in this turn of the event loop. */
   orderCame(): void;
+  /** Something is on its way, to the disk for one: simulated time stands still until it is done. */
+  waitFor(done: Promise<unknown>): void;
   leave(): void;
 }
 
 /** Two beats for readings are at least this far apart, so that a flood of messages costs no flood of scans [ms]. */
 export const readingGapMs = 50;
 /** Simulated time may run fast, but no beat comes sooner than this after the one before [ms]. */
-export const shortestPeriodMs = 20;
+export const shortestPeriodMs = 5;
 
 export const nodeTimers: Timers = {
   nowMs: () => performance.now(),
@@ -52,6 +54,8 @@ interface SimulatedClock {
 
 /** A scan that came much later would find everything changed: simulated time moves on by this at a tick at most [engine s]. */
 const longestTickS = 2;
+/** Turns of the event loop a message may take from node to node until its answer is back; simulated time waits for it. */
+const turnsUnderWay = 10;
 
 interface Place {
   readonly member: Member;
@@ -65,7 +69,8 @@ export interface Pulse {
   join(member: Member): Joined;
   /**
    * The clock for a still of a speed: the real one, or one that all nodes of simulated stills share and that stands
-   * still while the computer is busy, so that nothing is missed for want of time to make it.
+   * still while the computer is busy or messages are under way: a valve that answers in a second of its own time does so
+   * on any computer, however fast the time runs.
    */
   clock(speed: number): () => number;
   readonly size: number;
@@ -77,6 +82,17 @@ export function createPulse(timers: Timers): Pulse {
   let stop: (() => void) | null = null;
   let intervalMs = 0;
   let tickedMs = timers.nowMs();
+  let underWay = 0;
+
+  /** Holds simulated time for some turns of the event loop. */
+  function letArrive(turns: number): void {
+    underWay += 1;
+    const turn = (left: number): void => {
+      if (left === 0) underWay -= 1;
+      else timers.soon(() => turn(left - 1));
+    };
+    turn(turns);
+  }
 
   function beat(place: Place): void {
     place.waits?.();
@@ -98,7 +114,10 @@ export function createPulse(timers: Timers): Pulse {
 
   function tick(): void {
     const nowMs = timers.nowMs();
-    for (const clock of clocks.values()) clock.shownMs += Math.min(nowMs - tickedMs, clock.longestMs);
+    if (underWay === 0 && clocks.size > 0) {
+      for (const clock of clocks.values()) clock.shownMs += Math.min(nowMs - tickedMs, clock.longestMs);
+      letArrive(turnsUnderWay);
+    }
     tickedMs = nowMs;
     // A little early is on time: two timers never agree to the millisecond.
     for (const place of [...places]) if (nowMs - place.lastMs >= place.member.periodMs * 0.99) beat(place);
@@ -132,6 +151,13 @@ export function createPulse(timers: Timers): Pulse {
             place.ordered = false;
             beat(place);
           });
+        },
+        waitFor(done) {
+          underWay += 1;
+          const over = () => {
+            underWay -= 1;
+          };
+          done.then(over, over);
         },
         leave() {
           place.left = true;

@@ -122,6 +122,7 @@ export function createStation(setup: StationSetup): Station {
   function writeDown(waiting: readonly Command[]): void {
     savedMs = monotonicMs();
     const written = keep.save(session.saved());
+    joined.waitFor(written);
     const leave = () => release(outbox.afterWriting(waiting, clock.nowS()));
     written.then(
       () => {
@@ -144,12 +145,15 @@ export function createStation(setup: StationSetup): Station {
     const said = sayScan({ ...scanned, commands: atOnce }, setup.commands, edge);
     const due = scanned.events.length > 0 || monotonicMs() - stateMs >= setup.stateEveryS * 1000;
     if (due) stateMs = monotonicMs();
-    const view = viewState(scanned.plant, scanned.run, edge);
-    host.send(due ? { ...said, state: { topic: `${view.still}/state`, payload: view } } : said);
+    host.send(due ? { ...said, state: stateOf(scanned) } : said);
     const waiting = scanned.commands.filter((command) => !atOnce.includes(command));
     if (decided || (isUnderWay(scanned.run) && monotonicMs() - savedMs >= saveEveryMs)) writeDown(waiting);
     answer(scanned);
     show(scanned);
+  }
+
+  function stateOf({ plant, run }: Scanned): OutMessage {
+    return { topic: `${plant.still.id}/state`, payload: viewState(plant, run, edge) };
   }
 
   function show(scanned: Scanned): void {

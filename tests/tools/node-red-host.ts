@@ -14,9 +14,17 @@ import {
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
+import { describe } from 'vitest';
 
 export const root = resolve(__dirname, '..', '..');
 export type NodeRedVersion = 4 | 5;
+
+/** The same tests on both Node-REDs side by side, since each waits most of the time; the tests of one in their order. */
+export function onBothNodeReds(name: string, tests: (version: NodeRedVersion) => void): void {
+  describe.concurrent.each<NodeRedVersion>([5, 4])(`${name} on Node-RED %i`, (version) => {
+    describe('one after the other', { concurrent: false }, () => tests(version));
+  });
+}
 
 /** A node of a flow file. */
 export type FlowNode = { id: string; type: string; z?: string; wires?: string[][]; [key: string]: unknown };

@@ -70,4 +70,25 @@ describe('pulse', () => {
     joined.leave();
     expect(pulse.clock(1)()).toBe(timers.nowMs());
   });
+
+  it('holds simulated time while something is being written, and while messages are on their way', async () => {
+    const timers = createVirtualTimers();
+    const pulse = createPulse(timers);
+    const clock = pulse.clock(100);
+    const joined = pulse.join({ periodMs: 10, beat: () => {} });
+    await timers.advance(100);
+    let written = () => {};
+    joined.waitFor(new Promise<void>((done) => (written = done)));
+    const before = clock();
+    await timers.advance(500);
+    expect(clock()).toBe(before);
+    written();
+    await timers.advance(20);
+    expect(clock()).toBeGreaterThan(before);
+    expect(clock() - before).toBeLessThanOrEqual(40);
+    joined.waitFor(Promise.reject(new Error('disk full')));
+    await timers.advance(100);
+    expect(clock() - before).toBeGreaterThan(50);
+    joined.leave();
+  });
 });
