@@ -47,7 +47,7 @@ export function judgeCut(plant: Plant, run: Run, image: Image, estimate: Estimat
   // A second test that becomes true beside one that was true on entry starts the hold anew.
   const restarted = run.cut.metOnEntry && !outcome.metOnEntry;
   const metSinceS = holding ? (restarted ? now : (run.cut.metSinceS ?? now)) : null;
-  const plausible = judgePlausible(plant, planned, estimate);
+  const plausible = judgePlausible(plant, planned, estimate, now - run.phaseSinceS);
   const overdueSinceS = holding || guard !== null || plausible.overdue === null ? null : (run.cut.overdueSinceS ?? now);
   const memory: CutMemory = {
     ...run.cut,
@@ -69,7 +69,12 @@ export function judgeCut(plant: Plant, run: Run, image: Image, estimate: Estimat
     return { memory: { ...memory, asked: true }, cut: null, figures, events: [...events, asked] };
   };
   const overdueS = overdueSinceS === null ? 0 : now - overdueSinceS;
-  if (!suspended && plausible.overdue !== null && overdueSinceS !== null && overdueS >= planned.step.holdS) {
+  if (
+    !suspended &&
+    plausible.overdue !== null &&
+    overdueSinceS !== null &&
+    overdueS >= Math.max(planned.step.holdS, overdueLeastS)
+  ) {
     return ask('ask.overdue', [plausible.overdue, ...outcome.reasons], overdueS);
   }
   const heldS = metSinceS === null ? 0 : now - metSinceS;
@@ -81,6 +86,9 @@ export function judgeCut(plant: Plant, run: Run, image: Image, estimate: Estimat
   const reason: Reason = { code: 'cut.condition', numbers: { heldS }, because: outcome.reasons };
   return { memory, cut: reason, figures, events };
 }
+
+/** A figure past where the cut is plausible is asked about only when it stays so: a question cannot be taken back [s]. */
+const overdueLeastS = 60;
 
 const frontSlopeKPerS = 0.01;
 const frontLineS = 30;

@@ -16,10 +16,10 @@ const nothingToTell: Plausible = { disagrees: null, overdue: null };
  * Compares the vapour temperature (moved to the air pressure of the moment) and the share of alcohol with the windows the
  * recipe states for the end of this phase. What cannot be known now is not held against the cut.
  */
-export function judgePlausible(plant: Plant, planned: PlannedStep, estimate: Estimate): Plausible {
+export function judgePlausible(plant: Plant, planned: PlannedStep, estimate: Estimate, inPhaseS: number): Plausible {
   const { plausible } = planned.step;
   if (plausible === undefined) return nothingToTell;
-  const found = [vapour(planned, estimate), share(plant, planned, estimate)];
+  const found = [vapour(planned, estimate, inPhaseS), share(plant, planned, estimate)];
   return {
     disagrees: found.find((one) => one !== null && one.side !== 'within')?.reason ?? null,
     overdue: found.find((one) => one !== null && one.side === 'above')?.reason ?? null,
@@ -33,10 +33,18 @@ function sideOf(value: number, from: number, to: number): Side {
   return value < from ? 'below' : value > to ? 'above' : 'within';
 }
 
-function vapour(planned: PlannedStep, estimate: Estimate): Found {
+/**
+ * A line through a temperature that leapt overshoots for minutes: until it moves no faster than this the vapour is not held against a cut [K/s], unless
+ * it still does so long into the phase [s].
+ */
+const calmKPerS = 0.01;
+const calmAtLatestS = 300;
+
+function vapour(planned: PlannedStep, estimate: Estimate, inPhaseS: number): Found {
   const window = planned.window;
   const { vapourTempC: tempC, pressure } = estimate;
-  if (window === null || tempC === null || pressure.medianHPa === null) return null;
+  const isLeaping = Math.abs(estimate.vapourSlopeKPerS ?? 0) > calmKPerS && inPhaseS < calmAtLatestS;
+  if (isLeaping || window === null || tempC === null || pressure.medianHPa === null) return null;
   const [fromC, toC] = [thresholdAt(window.from, pressure.medianHPa), thresholdAt(window.to, pressure.medianHPa)];
   return { side: sideOf(tempC, fromC, toC), reason: { code: 'plausible.vapour', numbers: { tempC, fromC, toC } } };
 }

@@ -186,9 +186,7 @@ function findings(worked: Worked): string {
 
 function great({ repeated }: Worked): string {
   const asked = repeated.find((one) => one.name === 'run 5')?.hearts.asked ?? 0;
-  return asked === 0
-    ? 'the engine asked nothing.'
-    : 'the vapour came so fast that the engine asked whether heads were over as soon as they had begun; the nose said no, and the share cut later.';
+  return asked === 0 ? 'the engine asked nothing.' : `the engine asked ${asked} times, and the nose answered.`;
 }
 
 /** The whole document. */

@@ -93,6 +93,7 @@ describe('the worked scenario (simulated): charge, heat and probe repeat', () =>
       expect(Math.abs(outcome.strengthOffPercent), outcome.name).toBeLessThan(1);
       expect(Math.abs(outcome.volumeOffPercent), outcome.name).toBeLessThan(printedPercent(white));
       expect(outcome.readiness.verdict, outcome.name).toBe('alike');
+      expect(outcome.hearts.asked, outcome.name).toBe(0);
     }
     const [second, great] = repeated;
     expect(great!.hearts.volumeL / second!.hearts.volumeL).toBeGreaterThan(9);

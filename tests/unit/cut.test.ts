@@ -295,6 +295,13 @@ describe('cut: where it was tasted', () => {
     expect(run.controller.run.phase).toBe('heads');
   });
 
+  it('is not asked while the vapour still leaps, nor for the overshoot of a line that leapt', () => {
+    const run = inHeads(byShare(78, 79.4), metered);
+    const leap = (now: number) => ({ ...flowing(79 + 3 * Math.exp(-(now - 240) / 60))(now) });
+    run.feed(400, leap);
+    expect(run.events.some((event) => event.kind === 'cut-asked')).toBe(false);
+  });
+
   it('is asked early where the vapour is hotter before the share is reached, once', () => {
     const run = inHeads(byShare(78.5, 79.5), metered);
     run.feed(600, flowing(80));
