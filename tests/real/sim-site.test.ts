@@ -200,8 +200,8 @@ describe.skipIf(!needs('mosquitto'))('simulated site, a whole run', () => {
     const broker = await startReal();
     open.push({ remove: broker.remove });
     const { client, heard } = await listen(broker);
-    // A third of a charge, warm: some 3500 s of site time. Engine and site keep their own fast clocks; 100 ms of hiccup are 12 s.
-    const spec = specOf(scenarios['pot-spirit'], { tracers: false, charge: { volumeL: 18, tempC: 78 } });
+    // Less than half a charge, warm: some 4800 s of site time. Engine and site keep their own fast clocks; 100 ms of hiccup are 12 s.
+    const spec = specOf(scenarios['pot-spirit'], { tracers: false, charge: { volumeL: 24, tempC: 77 } });
     const running = await bring(broker, spec, speed);
     const { events, stop } = superviseByMqtt(running, client, 'pot-spirit', speed);
     await until('cool-down', () => events.some((event) => event.kind === 'phase' && event.to === 'cool-down'), 120_000);
@@ -209,7 +209,7 @@ describe.skipIf(!needs('mosquitto'))('simulated site, a whole run', () => {
     const phases = events.flatMap((event) => (event.kind === 'phase' ? [event.to] : []));
     expect(phases).toEqual(['heat-up', 'foreshots', 'heads', 'hearts', 'tails', 'finish', 'cool-down']);
     const { 'hearts-can': hearts, 'heads-jar': heads } = fractionsOf(running.site.state);
-    expect(hearts!.volumeL).toBeGreaterThan(3);
+    expect(hearts!.volumeL).toBeGreaterThan(4);
     expect(hearts!.strengthAbv).toBeGreaterThan(0.7);
     expect(heads!.volumeL).toBeGreaterThan(0.1);
     const kept = heard.filter(

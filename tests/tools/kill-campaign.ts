@@ -169,9 +169,11 @@ function judgeLeft(kept: readonly Decision[], heard: readonly HeardCommand[]): s
     const last = before.reduce((latest, one) => Math.max(latest, numberOf(one.id)), 0);
     return before.some((one) => numberOf(one.id) === last && one.value === value);
   };
+  const before = new Map<string, string>();
   return heard.flatMap(({ id, drive, value, reason }) => {
-    const [, ...rest] = id.split('-');
-    const isAgain = rest[0] === 'again';
+    const [life = '', ...rest] = id.split('-');
+    const isAgain = rest[0] === 'again' || before.get(`${life} ${drive}`) === String(value);
+    before.set(`${life} ${drive}`, String(value));
     const isPath = reason.includes('a hot still keeps one receiver open');
     const isSafe = (drive === 'element' && value === 0) || (drive === 'coolant' && value === 1) || isPath;
     if (isAgain || isSafe || isKept(rest.join('-'), drive, value)) return [];
