@@ -6,6 +6,9 @@ import type { PointKind } from '../still/schema';
 
 /** What a common digital thermometer gives before its first conversion [°C]; a still can really have it. */
 const powerOnC = 85;
+/** A head colder than this has no vapour yet; above it none comes from a still that is not under pressure [°C]. */
+const frontBelowC = 60;
+const frontAboveC = 100;
 /** A change of more than this cannot have come step by step [K]. */
 const leapK = 2;
 
@@ -48,6 +51,7 @@ function followProbe(
   const fresh = {
     goodAtS: atS,
     value,
+    ...(was === undefined ? {} : { beforeC: was.value }),
     sameSinceS: atS,
     sameEnergyJ: run.estimate.produced.energyJ,
     sameBesideC: besideC(plant, run, point, bubbleC),
@@ -56,7 +60,7 @@ function followProbe(
     return { ...fresh, stepK: null, leap: null, jumpedAtS: null, jumpK: 0, powerOnSinceS: powerOn ? atS : null };
   }
   const leaps = followLeap(point, was, value, atS);
-  if (value === was.value) return { ...was, ...leaps, goodAtS: atS };
+  if (value === was.value) return { ...was, ...leaps, goodAtS: atS, beforeC: value };
   const stepK = Math.abs(value - was.value);
   return {
     ...fresh,
@@ -80,7 +84,9 @@ function followLeap(
   const gapS = atS - was.goodAtS;
   if (limit === undefined || gapS > 60) return { leap: null, jumpedAtS, jumpK };
   if (was.leap === null) {
+    const isBack = was.beforeC !== undefined && Math.abs(value - was.beforeC) <= limit.stepK;
     const leapt = Math.abs(value - was.value) > limit.stepK + limit.perS * gapS;
+    if (isBack || isFront(point, was, value)) return { leap: null, jumpedAtS, jumpK };
     return { leap: leapt ? { fromC: was.value, count: 1 } : null, jumpedAtS, jumpK };
   }
   const { fromC } = was.leap;
@@ -90,8 +96,16 @@ function followLeap(
   return { leap: null, jumpedAtS: atS, jumpK: value - fromC };
 }
 
+/** The vapour front passes a cold head in seconds, and in fast time within one reading: no leap of the probe. */
+function isFront(point: Point, was: ProbeWatch, toC: number): boolean {
+  const fromC = Math.min(was.value, was.beforeC ?? was.value);
+  return point.kind === 'vapour-temp' && fromC < frontBelowC && toC > was.value && toC < frontAboveC;
+}
+
 /** Half of the weight on the newest step: a bare element leaves no time for more. */
 const skinWeight = 0.5;
+/** Readings closer together than this arrived in a burst: between them noise alone would look like a climb [s]. */
+const burstS = 0.5;
 
 /** Follows how fast the skin of each element climbs [K/s]. */
 export function followSkins(plant: Plant, run: Run, before: Watch['skins']): Watch['skins'] {
@@ -102,6 +116,7 @@ export function followSkins(plant: Plant, run: Run, before: Watch['skins']): Wat
     const was = before[id];
     if (was !== undefined && seen.goodAtS <= was.atS) continue;
     const gapS = was === undefined ? 0 : seen.goodAtS - was.atS;
+    if (was !== undefined && gapS < burstS) continue;
     const stepPerS = was === undefined || gapS > 30 ? 0 : (seen.value - was.value) / gapS;
     const perS = was === undefined ? 0 : was.perS + skinWeight * (stepPerS - was.perS);
     next = { ...next, [id]: { atS: seen.goodAtS, value: seen.value, perS } };

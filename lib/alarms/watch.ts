@@ -1,5 +1,6 @@
 import { heatState } from '../engine/hot';
-import { valueOfKind } from '../engine/image';
+import { pointOf, valueOfKind } from '../engine/image';
+import { isSettled, valueAt } from '../engine/line';
 import { distilledByHeatL, heatNow } from '../engine/produced';
 import { trusted } from '../engine/reading';
 import { openReceivers } from '../engine/receivers';
@@ -50,14 +51,14 @@ export function watchNothing(now: number): Watch {
 /** Brings what the safety rules remember up to this scan. */
 export function followWatch(plant: Plant, run: Run): Watch {
   const { now, image } = run;
-  const kept = run.watch ?? watchNothing(now);
+  const kept = completed(run.watch, now);
   const before =
     kept.startedAtS === run.startedAtS ? kept : { ...kept, ...runNothing(now), startedAtS: run.startedAtS };
   const gapS = Math.max(0, now - before.atS);
   const late = gapS > plant.still.scanLateS;
   const heatW = heatNow(plant, run, image);
-  const boilerC = valueOfKind(plant, image, 'boiler-temp');
-  const vapourC = valueOfKind(plant, image, 'vapour-temp');
+  const boilerC = steadyC(plant, run, 'boiler-temp');
+  const vapourC = steadyC(plant, run, 'vapour-temp');
   const heated = heatState(plant, run, image) === 'on' && heatW > 0;
   const vapourSinceS = vapourSince(before.vapourSinceS, vapourC, now);
   const ageS = Math.min(gapS, 60);
@@ -81,6 +82,20 @@ export function followWatch(plant: Plant, run: Run): Watch {
     ...slow,
     closedL: closed(plant, run, before.closedL),
   };
+}
+
+/** A record of an older program lacks what it did not yet remember. */
+function completed(watch: Watch | undefined, now: number): Watch {
+  const isWhole = watch?.skins !== undefined && watch.doubted !== undefined && watch.closedL !== undefined;
+  return isWhole ? watch : { ...watchNothing(now), ...watch };
+}
+
+/** What a probe shows by the line through its readings, which a wild one does not move; by the reading where there is no line yet. */
+function steadyC(plant: Plant, run: Run, kind: 'boiler-temp' | 'vapour-temp'): number | null {
+  const point = pointOf(plant, kind);
+  const value = point === null ? null : trusted(run.image[point.id]);
+  const line = point === null || value === null ? undefined : run.estimate.lines[point.id];
+  return line === undefined || !isSettled(line, run.now) ? value : valueAt(line, run.now).value;
 }
 
 function vapourSince(before: number | null, vapourC: number | null, now: number): number | null {

@@ -1,4 +1,5 @@
 import { needsCoolant } from './hot';
+import { equaliseAgainS } from './phase';
 import { wantedReceivers } from './receivers';
 import type { DriveValue, Plant, Reason, Run } from './types';
 
@@ -69,7 +70,9 @@ function surgeShare(plant: Plant, run: Run): number {
   return run.surge.divertedSinceS === null ? 1 : (plant.recipe?.surgeGuard?.heatShare ?? 1);
 }
 
-/** A resumed column runs at total reflux until it is back. */
+/** A resumed column runs at total reflux until it has equalised again. */
 function equalisesAgain(plant: Plant, run: Run): boolean {
-  return plant.still.kind === 'column' && run.resume?.reheating === true && run.resume.backSinceS === null;
+  if (plant.still.kind !== 'column' || run.resume?.reheating !== true) return false;
+  const { backSinceS } = run.resume;
+  return backSinceS === null || run.now - backSinceS < equaliseAgainS;
 }

@@ -51,11 +51,13 @@ function endCoolDown(plant: Plant, draft: Draft): Draft {
 const backWithinK = 0.3;
 const backHoldS = 60;
 const vapourBackC = 60;
-const equaliseAgainS = 600;
+/** How long a resumed column runs at total reflux once its vapour is back [s]. */
+export const equaliseAgainS = 600;
 
 /**
  * A resumed run goes on where it was only once the vapour is back at the composition it had, twice the hold-up has
- * passed to feints, and a column has equalised again.
+ * passed to feints. A column equalises again instead: at total reflux its head is cooler than it was with anything taken
+ * off, so that it would wait for its old temperature for ever.
  */
 function comeBack(plant: Plant, draft: Draft): Draft {
   const { run } = draft;
@@ -68,13 +70,15 @@ function comeBack(plant: Plant, draft: Draft): Draft {
       ? null
       : shiftVapourTemp(vapourTempC, pressure.medianHPa, referenceHPa(plant));
   // Held before anything was known of the vapour: back is when vapour comes at all.
-  const back = atReferenceC !== null && atReferenceC >= (targetC === null ? vapourBackC : targetC - backWithinK);
+  const isColumn = plant.still.kind === 'column';
+  const backC = targetC === null || isColumn ? vapourBackC : targetC - backWithinK;
+  const back = atReferenceC !== null && atReferenceC >= backC;
   const backSinceS = back ? (resume.backSinceS ?? run.now) : null;
   const heldS = backSinceS === null ? 0 : run.now - backSinceS;
   const { holdUpL, transitS } = plant.still.spout;
   const purgedL = produced.volumeL - resume.sinceL;
   const inPhaseHeatUp = run.phase === 'heat-up' || run.phase === 'equalise';
-  const waitS = plant.still.kind === 'column' ? equaliseAgainS : backHoldS;
+  const waitS = isColumn ? equaliseAgainS : backHoldS;
   const purged = inPhaseHeatUp || (purgedL >= 2 * holdUpL && run.now - resume.sinceS >= 2 * transitS);
   if (!inPhaseHeatUp && (heldS < waitS || !purged))
     return { ...draft, run: { ...run, resume: { ...resume, backSinceS } } };

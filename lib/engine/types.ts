@@ -348,6 +348,8 @@ export interface WatchSample {
 export interface ProbeWatch {
   readonly goodAtS: number;
   readonly value: number;
+  /** The reading before it [°C]: who goes back to it has not leapt, but the one between was wild. */
+  readonly beforeC?: number;
   /** The very same value since [s], and what the heat had given and what should move along stood at when it began. */
   readonly sameSinceS: number;
   readonly sameEnergyJ: number;

@@ -100,6 +100,7 @@ export const deAlarmSentences: Readonly<Record<string, string>> = {
   'alarm.heat-not-coming': '{drive} soll an sein, und es kommt keine Wärme (Nennleistung {ratedW})',
   'alarm.heat-mismatch': '{drive} zieht {powerW}, befohlen {toldW}',
   'alarm.wrong-charge': 'Blase steigt mit {riseKPerMin}: vermutlich {likelyL} darin, angegeben {chargeL}',
+  'alarm.charge-stays-cold': 'die Wärme hätte die Blase in {overS} um {shouldK} wärmen sollen; es waren {riseK}',
   'alarm.charge-spent': '{leftL} übrig nach {collectedL} Destillat, {heelL} müssen bleiben',
   'alarm.energy-spent': 'die Wärme kann {boiledL} verkocht haben, die Füllung gibt {limitL}; gezählt sind {collectedL}',
   'alarm.boiler-above-bubble': 'Blase {boilerC}; was übrig sein soll, siedet bei {bubbleC}, Grenze {limitC}',
@@ -257,7 +258,8 @@ export const deGuidance: Readonly<Record<string, Guidance>> = {
     now: 'Vor dem Fortsetzen herausfinden, was es war. Hat ein Begrenzer ausgelöst, hatte er einen Grund: zuerst den Stand prüfen. Ein Brenner wird von Hand gezündet, durch seine eigene Steuerung.',
   },
   'wrong-charge': {
-    means: 'Die Blase wird schneller warm, als die angegebene Füllung kann. Es ist zu wenig darin oder nichts.',
+    means:
+      'Die Blase wird schneller warm, als die angegebene Füllung kann, oder trotz Heizung gar nicht. Es ist zu wenig darin, oder der Fühler hängt in der Luft.',
     now: 'Die Heizung ist aus. Stand prüfen. Füllen, oder die Füllung richtig angeben und neu beginnen.',
   },
   'charge-spent': {

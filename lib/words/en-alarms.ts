@@ -100,6 +100,7 @@ export const enAlarmSentences: Readonly<Record<string, string>> = {
   'alarm.heat-not-coming': '{drive} was told on, and no heat comes (rated {ratedW})',
   'alarm.heat-mismatch': '{drive} draws {powerW}, told {toldW}',
   'alarm.wrong-charge': 'boiler warms by {riseKPerMin}: likely {likelyL} in it, stated {chargeL}',
+  'alarm.charge-stays-cold': 'the heat should have warmed the boiler by {shouldK} in {overS}; it warmed by {riseK}',
   'alarm.charge-spent': '{leftL} left of the charge after {collectedL}, {heelL} must stay',
   'alarm.energy-spent': 'the heat can have boiled off {boiledL}, the charge gives {limitL}; {collectedL} were counted',
   'alarm.boiler-above-bubble': 'boiler {boilerC}; what should be left boils at {bubbleC}, limit {limitC}',
@@ -249,7 +250,8 @@ export const enGuidance: Readonly<Record<string, Guidance>> = {
     now: 'Find out which before you resume. If a cut-out tripped, it had a reason: check the level first. A burner is lit by hand, by its own control.',
   },
   'wrong-charge': {
-    means: 'The boiler warms faster than the stated charge can. There is too little in it, or nothing.',
+    means:
+      'The boiler warms faster than the stated charge can, or not at all although heat goes in. There is too little in it, or the probe hangs in the air.',
     now: 'Heat is off. Check the level. Fill the boiler, or correct the charge and start again.',
   },
   'charge-spent': {

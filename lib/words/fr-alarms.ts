@@ -101,6 +101,8 @@ export const frAlarmSentences: Readonly<Record<string, string>> = {
   'alarm.heat-not-coming': '{drive} doit chauffer et rien ne vient (puissance nominale {ratedW})',
   'alarm.heat-mismatch': '{drive} tire {powerW}, demandé {toldW}',
   'alarm.wrong-charge': 'la chaudière monte de {riseKPerMin} : sans doute {likelyL} dedans, déclaré {chargeL}',
+  'alarm.charge-stays-cold':
+    'la chauffe aurait dû faire monter la chaudière de {shouldK} en {overS} ; elle est montée de {riseK}',
   'alarm.charge-spent': 'reste {leftL} de la charge après {collectedL}, {heelL} doivent rester',
   'alarm.energy-spent': 'la chaleur a pu évaporer {boiledL}, la charge en donne {limitL} ; compté {collectedL}',
   'alarm.boiler-above-bubble': 'chaudière {boilerC} ; ce qui doit rester bout à {bubbleC}, limite {limitC}',
@@ -257,7 +259,8 @@ export const frGuidance: Readonly<Record<string, Guidance>> = {
     now: "Trouver lequel avant de reprendre. Si un limiteur a déclenché, il avait une raison : vérifier d'abord le niveau. Un brûleur s'allume à la main, par sa propre commande.",
   },
   'wrong-charge': {
-    means: 'La chaudière chauffe plus vite que la charge déclarée ne le peut. Il y a trop peu dedans, ou rien.',
+    means:
+      'La chaudière chauffe plus vite que la charge déclarée ne le peut, ou pas du tout malgré la chauffe. Il y a trop peu dedans, ou la sonde est dans l’air.',
     now: 'La chauffe est coupée. Vérifier le niveau. Remplir, ou corriger la charge et recommencer.',
   },
   'charge-spent': {
