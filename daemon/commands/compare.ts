@@ -2,6 +2,7 @@ import { type ComparedRun, type Comparison, compareRuns, controlChart, sayCompar
 import { type Problem, problem } from '../../lib/problems';
 import { english, sayName } from '../../lib/words';
 import type { RunSummary } from '../host/summary';
+import { comparedRun, fractionsOf } from '../report';
 import type { Journal, Stored } from '../store';
 import {
   type Command,
@@ -14,7 +15,6 @@ import {
   readOptions,
   textOf,
 } from './command';
-import { comparedRun, fractionsOf } from './compare-record';
 import { failStore, withRecord } from './record-options';
 import { table } from './table';
 
@@ -24,7 +24,8 @@ middlecut compare --trend --recipe NAME [--still ID] [--baseline N]
 Compares a run with the run its recipe came from, on the axis of the charge's alcohol come over and not of time: where it
 leaves the envelope, how the fractions differ a litre of alcohol charged, and the likely reasons. Further good runs widen
 the envelope. What was measured by hand after a run (middlecut runs) goes before what the engine counted. The course of
-a finished run is folded from its readings the first time and kept, so it can be compared even when they are thinned.
+a run is kept when it ends, so it can be compared even when its readings are thinned; where the daemon was restarted
+within the run it is folded from the readings the first time, which takes some seconds.
 
 With --trend it draws the hearts of all finished runs of a recipe, volume and strength, as control charts: limits from
 the moving range, signals by the Western Electric rules. A signal says look, not what.

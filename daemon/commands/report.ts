@@ -8,8 +8,8 @@ import { failStore, sayingOption, withRecord } from './record-options';
 const help = `middlecut report ID [OPTIONS]
 
 The report of a run as one HTML file, for the screen and for A4 paper: plots, fractions, balance of alcohol, cuts,
-alarms, orders, decisions with their reasons, recipe, still, and the head of the hash chain. Nothing in it runs, and
-nothing is loaded from elsewhere.
+alarms, orders, decisions with their reasons, recipe, still, the comparison with the run its recipe came from, and the
+head of the hash chain. Nothing in it runs, and nothing is loaded from elsewhere.
 
   --out FILE            where it goes (ID.html); - for standard output
   --temperatures C|F    scale of the temperatures (C)
@@ -41,7 +41,7 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   if (problems.length > 0) return fail(io, problems, json);
   return withRecord(options, 'read', io, json, (journal) => {
     try {
-      const found = readStory(journal, runId, { verify: true, minutes: true });
+      const found = readStory(journal, runId, { verify: true, minutes: true, compare: 'readings' });
       if (found.kind === 'failed') return failStore(io, found.failure, json);
       const { verified, damage } = found.value;
       const html = reportOf(found.value, { saying, madeAtMs: Date.now() });

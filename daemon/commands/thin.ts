@@ -1,5 +1,5 @@
 import { type Problem, problem } from '../../lib/problems';
-import { oneLine } from '../report';
+import { keepCourseOf, oneLine } from '../report';
 import type { Journal, RunEntry, Stored } from '../store';
 import { type Command, fail, flagOf, type Io, misunderstood, type Options, readOptions, textOf } from './command';
 import { dateOption, failStore, whoOf, withRecord } from './record-options';
@@ -9,8 +9,8 @@ const help = `middlecut thin --before DATE [--still ID] [--yes]
 middlecut thin --run ID [--yes]
 
 Drops the readings of old runs, to make room. Decisions, alarms, orders, fractions and the summaries of each minute
-stay, so listing and report work as before; the hash chain stays whole and says who thinned what. A thinned run can
-never be replayed again: export it first (middlecut export ID --what run) if that may be wanted. Runs that are open,
+stay, and the course over the share of alcohol is kept first, so listing, report and comparison work as before; the hash
+chain stays whole and says who thinned what. A thinned run can never be replayed again: export it first (middlecut export ID --what run) if that may be wanted. Runs that are open,
 and records that are broken, are left alone.
 
   --before DATE   runs that started before that day, 2026-05-12, local time
@@ -111,9 +111,9 @@ function thinAll(journal: Journal, runs: readonly RunEntry[], options: Options, 
   const done: { run: string; readings: number; bytes: number }[] = [];
   const problems: Problem[] = [];
   for (const { runId } of runs) {
-    const broken = brokenOf(journal, runId);
-    if (broken !== null) {
-      problems.push(broken);
+    const hindrance = brokenOf(journal, runId) ?? uncomparableOf(journal, runId);
+    if (hindrance !== null) {
+      problems.push(hindrance);
       continue;
     }
     const thinned = journal.thin(runId, by);
@@ -136,6 +136,12 @@ function brokenOf(journal: Journal, runId: string): Problem | null {
   if (verified.value.kind === 'whole') return null;
   const remedy = 'Look into it first: middlecut runs ID --verify';
   return problem(runId, undefined, `its record is broken (${verified.value.message}) and is left as it is`, remedy);
+}
+
+/** The course over the share of alcohol is folded from the readings: kept before they go, or they stay. */
+function uncomparableOf(journal: Journal, runId: string): Problem | null {
+  const kept = keepCourseOf(journal, runId);
+  return kept.kind === 'ok' ? null : problem(runId, undefined, kept.failure.message, kept.failure.remedy);
 }
 
 function sumOf(done: readonly { readings: number; bytes: number }[], field: 'readings' | 'bytes'): number {

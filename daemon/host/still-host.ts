@@ -6,6 +6,7 @@ import { type Problem, problem } from '../../lib/problems';
 import type { Recipe } from '../../lib/recipe/schema';
 import type { Still } from '../../lib/still/schema';
 import type { OrderMessage } from '../../lib/wire';
+import { type CourseFollower, followCourse, keepCourse } from '../report/alcohol-course';
 import type { Committed, Journal, Stored } from '../store';
 import { createClock, type EngineClock } from './clock';
 import type { JarChanger } from './development';
@@ -84,6 +85,8 @@ export function createStillHost(options: StillHostOptions): StillHost {
   let checkpointAtS = controller.run.now;
   /** The run is over and its end waits to be written: nothing more may be added to its record. */
   let isEnding = false;
+  /** null where the run began before this process did: its course is then folded when it is asked for. */
+  let follower: CourseFollower | null = null;
   let readings: Reading[] = [];
   let orders: Order[] = [];
 
@@ -121,6 +124,7 @@ export function createStillHost(options: StillHostOptions): StillHost {
       ];
     }
     runId = begun.value;
+    follower = followCourse(plant.value);
     change(createController(plant.value, initial));
     accept(order);
     return [];
@@ -131,8 +135,17 @@ export function createStillHost(options: StillHostOptions): StillHost {
     const committed =
       isEnding || runId === null ? journal.commit() : journal.endRun(runId, outcome, summarise(plant, run));
     isEnding = committed.kind === 'failed';
-    if (!isEnding) runId = null;
+    if (isEnding) return committed;
+    if (runId !== null && plant.charge !== null) keepFollowed(runId);
+    runId = null;
     return committed;
+  }
+
+  /** A course that cannot be written is folded from the readings later; the run is over either way. */
+  function keepFollowed(ended: string): void {
+    const run = follower === null ? null : journal.run(ended);
+    if (run?.kind === 'ok' && !run.value.lost && follower !== null) keepCourse(journal, run.value, follower.course);
+    follower = null;
   }
 
   return {
@@ -181,6 +194,7 @@ export function createStillHost(options: StillHostOptions): StillHost {
       if (events.some((event) => event.kind === 'phase' || event.kind === 'state')) sinceMs = wallClockMs();
       if (runId !== null && !isEnding) {
         journal.append(runId, input, { events, commands });
+        follower?.note(controller.run);
         const decided = events.some((event) => event.kind === 'phase' || event.kind === 'state');
         if (decided || input.now - checkpointAtS >= checkpointEveryS) {
           journal.checkpoint(runId, controller.run);
@@ -201,6 +215,7 @@ export function createStillHost(options: StillHostOptions): StillHost {
     adopt(resumed) {
       if (runId !== null) return false;
       runId = resumed.runId;
+      follower = null;
       clock = createClock(speed, resumed.run.now, monotonicMs);
       // What waits was dated by the other clock.
       readings = [];

@@ -1,14 +1,26 @@
-import { type Comparison, type FractionDifference, sayComparison } from '../../lib/compare';
+import { type FractionDifference, sayComparison } from '../../lib/compare';
+import type { Reason } from '../../lib/engine/types';
 import { sayName } from '../../lib/words';
+import type { Beside } from './compared-run';
 import { html, type Insert, type Markup } from './html';
 import { foreign, paragraph, section, table } from './parts';
+import { drawCompared } from './plot-compared';
 import { nothing, showNumber } from './show';
 import type { Wording } from './words';
 
-/** How the run stands beside the run its recipe came from; nothing where it was not compared. */
-export function sectionCompared(comparison: Comparison | null, wording: Wording): Markup | null {
-  if (comparison === null) return null;
+/** How the run stands beside the run its recipe came from; nothing where there is none, and why not where it could not be compared. */
+export function sectionCompared(beside: Beside, wording: Wording): Markup | null {
+  if (beside.kind === 'none') return null;
   const { words, saying } = wording;
+  if (beside.kind === 'failed') {
+    return section(
+      'compared',
+      words.comparison,
+      paragraph(foreign(`${words.notCompared}: ${beside.message}. ${beside.remedy}.`)),
+    );
+  }
+  const { comparison } = beside;
+  const drawing = drawCompared(beside, wording);
   const columns = [
     { head: words.fraction },
     { head: words.volumePerAlcohol, kind: 'figure' },
@@ -19,16 +31,20 @@ export function sectionCompared(comparison: Comparison | null, wording: Wording)
     { head: words.difference, kind: 'figure' },
   ] as const;
   const rows = comparison.fractions.map((one) => fractionRow(one, wording));
-  const findings = comparison.findings.map(
+  const causes = comparison.causes.map(({ reason }) => reason);
+  const list = (reasons: readonly Reason[]) => html`<ul>${reasons.map(
     (reason) => html`<li>${foreign(sayComparison(reason, saying))}</li>
 `,
-  );
+  )}</ul>
+`;
+  const differs = comparison.findings.filter((reason) => !causes.includes(reason));
   return section(
     'compared',
     `${words.comparedWith} ${comparison.reference}`,
+    causes.length > 0 && [html`<h3>${words.likelyReasons}</h3>`, list(causes)],
+    differs.length > 0 && [causes.length > 0 && html`<h3>${words.whatDiffers}</h3>`, list(differs)],
+    drawing !== null && html`<div class="scroll">${drawing}</div>${paragraph(words.sharePlotNote, 'note')}`,
     rows.length > 0 && table(columns, rows),
-    html`<ul>${findings}</ul>
-`,
     paragraph(words.comparedNote, 'note'),
   );
 }

@@ -9,6 +9,8 @@ export {
   type SavedAfterRun,
   saveAfterRun,
 } from './after-run';
+export { type CourseFollower, followCourse, keepCourse, keptCourse } from './alcohol-course';
+export { type Beside, comparedRun, compareWithOrigin, fractionsOf, keepCourseOf } from './compared-run';
 export { oneLine, plainText } from './html';
 export { makeReport, type ReportOptions, reportOf } from './report';
 export { sayVerified } from './section-record';

@@ -1,6 +1,6 @@
-import type { Comparison } from '../../lib/compare';
 import type { Saying } from '../../lib/words';
 import type { Stored } from '../store';
+import type { CourseFrom } from './compared-run';
 import { sectionCompared } from './comparison';
 import { html, Markup, oneLine } from './html';
 import { paragraph } from './parts';
@@ -18,8 +18,8 @@ export interface ReportOptions {
   readonly saying: Saying;
   /** When the report is made, for its last line [ms since 1970]. */
   readonly madeAtMs: number;
-  /** How it stands beside the run its recipe came from. */
-  readonly comparison?: Comparison | null;
+  /** Where the courses may come from that it is compared by; only from what is kept unless said otherwise. */
+  readonly compare?: CourseFrom;
   /** Walk along the hash chain; true unless said otherwise. */
   readonly verify?: boolean;
 }
@@ -45,7 +45,7 @@ export function reportOf(story: RunStory, options: ReportOptions): string {
 <body>
 ${sectionHead(story, wording)}
 <main>
-${sectionPlots(story, wording)}${sectionsYield(story, wording)}${sectionsCuts(story, wording)}${sectionCompared(options.comparison ?? null, wording)}${sectionsTold(story, wording)}${sectionsStill(story, wording)}${sectionDecisions(story, wording)}${sectionRecord(story, options.madeAtMs, wording)}
+${sectionPlots(story, wording)}${sectionsYield(story, wording)}${sectionsCuts(story, wording)}${sectionCompared(story.beside, wording)}${sectionsTold(story, wording)}${sectionsStill(story, wording)}${sectionDecisions(story, wording)}${sectionRecord(story, options.madeAtMs, wording)}
 </main>
 <footer>${paragraph(words.caution, 'note')}</footer>
 </body>
@@ -55,6 +55,10 @@ ${sectionPlots(story, wording)}${sectionsYield(story, wording)}${sectionsCuts(st
 
 /** Reads a run from its record and makes its report. */
 export function makeReport(journal: RecordReader, runId: string, options: ReportOptions): Stored<string> {
-  const story = readStory(journal, runId, { verify: options.verify ?? true, minutes: true });
+  const story = readStory(journal, runId, {
+    verify: options.verify ?? true,
+    minutes: true,
+    compare: options.compare ?? 'kept',
+  });
   return story.kind === 'ok' ? { kind: 'ok', value: reportOf(story.value, options) } : story;
 }

@@ -13,13 +13,14 @@ import {
 } from '../store';
 import { nothingAfter, readAfterRun, type SavedAfterRun } from './after-run';
 import { speedOf, type WallClock, wallClockOf } from './clock';
+import { type Beside, type CourseFrom, compareWithOrigin } from './compared-run';
 import { type Minute, tellCourse } from './course';
 import { type Telling, tellDecisions } from './telling';
 import { tellYield, type Yield } from './yield';
 
 export type RecordReader = Pick<
   Journal,
-  'run' | 'readDecisions' | 'readInputs' | 'latestCheckpoint' | 'summaries' | 'verify' | 'document'
+  'run' | 'readDecisions' | 'readInputs' | 'latestCheckpoint' | 'summaries' | 'verify' | 'document' | 'saveDocument'
 >;
 
 /** A run as its record tells it, everything people ask of it in one place. */
@@ -41,6 +42,8 @@ export interface RunStory {
   readonly verified: Verified | null;
   /** Minute by minute; empty where it was not asked for. */
   readonly minutes: readonly Minute[];
+  /** Beside the run its recipe came from; none where it was not asked for. */
+  readonly beside: Beside;
   /** What of the record could not be read: the story is told without it. */
   readonly damage: readonly StoreFailure[];
 }
@@ -49,6 +52,8 @@ export interface StoryAsk {
   /** Walk along the hash chain. */
   readonly verify?: boolean;
   readonly minutes?: boolean;
+  /** Compare with the run the recipe came from. */
+  readonly compare?: CourseFrom;
 }
 
 /** Reads a run; what is damaged beside it is told in the story, a header that cannot be read is a failure. */
@@ -78,6 +83,7 @@ export function readStory(journal: RecordReader, runId: string, ask: StoryAsk = 
       after,
       verified: ask.verify === true ? take(journal.verify(runId), damage) : null,
       minutes: ask.minutes === true ? collect(tellCourse(run.plant, journal.summaries(runId), reference), damage) : [],
+      beside: ask.compare === undefined ? { kind: 'none' } : compareWithOrigin(journal, run, ask.compare),
       damage,
     },
   };

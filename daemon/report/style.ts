@@ -7,7 +7,9 @@ body{margin:0 auto;max-width:210mm;background:var(--paper);padding:14mm 15mm;ove
 bdi{overflow-wrap:anywhere}
 h1{font-size:1.75rem;line-height:1.15;margin:.1rem 0 .2rem;font-weight:700}
 h2{font-size:1.02rem;margin:1.6rem 0 .45rem;padding-top:.35rem;border-top:1.5px solid var(--ink)}
+h3{font-size:.92rem;margin:.7rem 0 .2rem}
 p{margin:.4rem 0}
+ul{margin:.2rem 0 .7rem;padding-left:1.2rem}
 .kicker{font-size:.82rem;letter-spacing:.04em;color:var(--faint);margin:0}
 .lead{margin:0 0 .8rem}
 .note{font-size:.82rem;color:var(--faint);max-width:62em}
@@ -61,6 +63,8 @@ pattern circle{fill:var(--foreshots)}pattern#heads path{stroke:var(--heads);stro
 .curve.at-reference{stroke-width:1.2;stroke-dasharray:5 2.5}
 .curve.boiler{stroke:var(--boiler);stroke-width:1.2;stroke-dasharray:none}
 .curve.boiler.at-reference{stroke-width:1;stroke-dasharray:7 2.5 1.5 2.5}
+.curve.that-run{stroke:var(--heads);stroke-width:1.2;stroke-dasharray:5 2.5}
+.outside{stroke:var(--alarm);stroke-width:4}
 .curve.air{stroke-width:1.2}
 .curve.heat{stroke-width:1.3}
 .curve.commanded{stroke:var(--boiler);stroke-width:1;stroke-dasharray:3 2}
@@ -78,7 +82,7 @@ html{background:none;font-size:9.5pt}
 body{max-width:none;padding:0}
 .scroll{overflow:visible}
 .scroll svg{min-width:0}
-h2{break-after:avoid}
+h2,h3{break-after:avoid}
 svg,tr,.facts div,.stamp,.warn,#record{break-inside:avoid}
 footer{break-before:avoid}
 thead{display:table-header-group}

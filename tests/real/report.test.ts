@@ -4,7 +4,7 @@ import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { needs } from '../tools/need';
 import { runLine } from '../unit/commands-run';
-import { dataFolder, hostile, recordRun } from '../unit/report-record';
+import { dataFolder, hostile, recordRun, shortRun } from '../unit/report-record';
 
 const record = dataFolder();
 const spirit = join(record.folder, 'orchard-1.html');
@@ -58,8 +58,10 @@ describe.skipIf(!needs('chromium'))('the report in a browser', () => {
 
   beforeAll(async () => {
     record.use((journal) => {
+      recordRun(journal, { runId: 'first-0', scenario: shortRun });
       recordRun(journal, {
         runId: 'orchard-1',
+        recipe: { developedFrom: { run: 'first-0' } },
         faults: [
           { fault: 'dropout', target: 'vapour-temp', fromS: 6000, untilS: 6150 },
           { fault: 'coolant-lost', fromS: 9000, untilS: 9100 },
@@ -72,7 +74,7 @@ describe.skipIf(!needs('chromium'))('the report in a browser', () => {
         recipe: { name: `${hostile.name}${'x'.repeat(20)}`, about: hostile.about.repeat(20), kind: 'water-test' },
         still: { name: 'W'.repeat(80) },
         by: hostile.by,
-        mostS: 5000,
+        mostS: 3000,
       });
     });
     for (const [runId, file] of [
@@ -138,6 +140,22 @@ describe.skipIf(!needs('chromium'))('the report in a browser', () => {
       expect(drawn).toBeGreaterThanOrEqual(5);
       await page.close();
     }
+  });
+
+  it('draws the run over the one its recipe came from, with bars where it left the envelope, and says so in words', async () => {
+    const page = await openPage(spirit, 1000);
+    const compared = page.locator('#compared');
+    await expect(compared.locator('h2').textContent()).resolves.toBe('Compared with first-0');
+    expect(await compared.locator('path.curve').count()).toBe(10);
+    // The other run was heated twice as much: its take-off is outside from end to end.
+    const wide = (where: string) =>
+      compared
+        .locator(where)
+        .last()
+        .evaluate((one) => one.getBoundingClientRect().width);
+    expect(await wide('svg g .outside')).toBeGreaterThan(0.8 * (await wide('svg .frame')));
+    await expect(compared.locator('ul').first().textContent()).resolves.toMatch(/take-off slower than the envelope/);
+    await page.close();
   });
 
   it('has words as dark as print wants them: at least 7 to 1 against the paper', async () => {

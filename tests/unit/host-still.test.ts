@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { createStillHost } from '../../daemon/host/still-host';
+import { comparedRun, keptCourse } from '../../daemon/report';
 import { type Journal, openJournal, valueOrThrow } from '../../daemon/store';
 import { checkRecipe, checkStill } from '../../lib';
 import { good, potDocument, potRecipe } from '../tools/plants';
@@ -83,6 +84,31 @@ describe('a still under its host', () => {
       'test-pot-19700101-000000-2',
       'test-pot-19700101-000000',
     ]);
+  });
+
+  it('keeps the course of a run when it ends, so that nobody has to fold its readings to compare it', () => {
+    const { still, journal, pass, nowMs } = stillroom();
+    still.order(start, 'still', 's');
+    still.turn();
+    for (let second = 0; second < 1500; second += 1) {
+      pass(1);
+      still.put('vapour', 78.4 + second / 200, undefined, nowMs());
+      still.put('air', 1003, undefined, nowMs());
+      still.put('boiler', 86 + second / 200, undefined, nowMs());
+      if (second % 300 === 0) still.order({ order: 'cut' }, 'still', `cut${second}`);
+      still.turn();
+    }
+    const runId = still.runId ?? '';
+    still.order({ order: 'abort' }, 'still', 'a');
+    still.turn();
+    still.conclude();
+    const course = keptCourse(journal, valueOrThrow(journal.run(runId)));
+    expect(course?.points.length).toBeGreaterThan(3);
+    const [kept, folded] = [
+      valueOrThrow(comparedRun(journal, runId, 'kept')),
+      valueOrThrow(comparedRun({ ...journal, document: () => ({ kind: 'ok', value: null }) }, runId)),
+    ];
+    expect(folded).toEqual(kept);
   });
 
   it('outlives a store that fails just as the run ends, and writes the end when it can', () => {

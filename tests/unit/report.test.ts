@@ -159,7 +159,7 @@ describe('the report of a run', () => {
     if (verified.kind === 'whole') expect(text).toContain(verified.head);
     expect(text).toContain('Verified: every reading, decision and summary is as it was written.');
     const unverified = record.use((journal) => good(makeReport(journal, spirit, { ...options, verify: false })), true);
-    expect(textOf(unverified)).toContain('Not verified for this report.');
+    expect(textOf(unverified)).toContain('Not verified for this report, so that the stills need not wait');
   });
 
   it('speaks in Fahrenheit where that was asked', () => {
@@ -247,8 +247,9 @@ describe('a comparison', () => {
       points: [],
       fractions: [{ fraction: 'hearts' as const, volumeL: heartsL, strengthAbv: 0.74, alcoholL: heartsL * 0.74 }],
     });
-    const comparison = compareRuns(run('<i>first</i>', 8), run(spirit, 7.6));
-    const html = reportOf(story, { ...options, comparison });
+    const [reference, other] = [run('<i>first</i>', 8), run(spirit, 7.6)];
+    const comparison = compareRuns(reference, other);
+    const html = reportOf({ ...story, beside: { kind: 'compared', comparison, reference, run: other } }, options);
     expect(textOf(html)).toContain('Compared with <i>first</i>');
     expect(rowsOf(html, 'compared')[0]?.slice(0, 4)).toEqual(['hearts', '0.874 L/L', '0.920 L/L', '\u22125.0 %']);
     expect(textOf(html)).toContain('hearts: 5.0 % less volume per litre of alcohol charged');

@@ -77,6 +77,12 @@ describe('thin', () => {
     expect(was).not.toContain('can no longer be replayed');
   });
 
+  it('keeps the course over the share of alcohol first, so that a thinned run is still compared', async () => {
+    const compared = await runLine(`compare perry-1 perry-3 ${data}`);
+    expect(compared).toMatchObject({ code: 0, err: '' });
+    expect(compared.out).toMatch(/^perry-3 beside perry-1/);
+  });
+
   it('leaves a run that replay and the log refuse with a reason, and everything else can still be exported', async () => {
     for (const line of [`replay --run perry-1 ${data}`, `export perry-1 ${data}`]) {
       const refused = await runLine(line);
