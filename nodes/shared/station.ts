@@ -46,6 +46,10 @@ export interface Station {
   close(options: { readonly removed: boolean; readonly quiet: boolean }): readonly OutMessage[];
 }
 
+/** A temperature under the node changes at the most this often: every change is a message to every open editor [ms]. */
+const showEveryMs = 500;
+const withoutFigures = (text: string): string => text.replace(/\d+/g, '');
+
 /** Saved this often while a run is under way, besides every decision [ms]. */
 const saveEveryMs = 5000;
 
@@ -59,6 +63,7 @@ export function createStation(setup: StationSetup): Station {
   let savedMs = monotonicMs();
   let stateMs = Number.NEGATIVE_INFINITY;
   let shown = '';
+  let shownMs = Number.NEGATIVE_INFINITY;
   const joined: Joined = setup.pulse.join({ periodMs: periodFor(clock.speed), beat });
 
   const failure = (found: Trouble) => new Error(sayTrouble(found, saying.language.code));
@@ -156,11 +161,14 @@ export function createStation(setup: StationSetup): Station {
     return { topic: `${plant.still.id}/state`, payload: viewState(plant, run, edge) };
   }
 
+  /** News at once; a temperature that only moved, not more often than people can read it. */
   function show(scanned: Scanned): void {
     const status = statusOf(scanned.plant, scanned.run, setup.watchOnly, saying);
-    const key = `${status.fill}${status.shape}${status.text}`;
-    if (key === shown) return;
-    shown = key;
+    const look = `${status.fill}${status.shape}${status.text}`;
+    const isNews = withoutFigures(look) !== withoutFigures(shown);
+    if (look === shown || (!isNews && monotonicMs() - shownMs < showEveryMs)) return;
+    shown = look;
+    shownMs = monotonicMs();
     host.status(status);
   }
 

@@ -2,19 +2,19 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, expect, it } from 'vitest';
 import {
   freePort,
   type NodeRedHost,
-  type NodeRedVersion,
   nodeNamed,
+  onBothNodeReds,
   readExample,
   root,
   startNodeRed,
   waitFor,
 } from '../tools/node-red-host';
 
-describe.each<NodeRedVersion>([5, 4])('the daemon example on Node-RED %i', (version) => {
+onBothNodeReds('the example of a running daemon', (version) => {
   const folder = mkdtempSync(join(tmpdir(), 'middlecut-daemon-'));
   const flows = readExample('09-a-running-daemon');
   let daemon: ChildProcess;

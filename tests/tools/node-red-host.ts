@@ -95,12 +95,16 @@ export async function freePort(): Promise<number> {
   });
 }
 
-const settings = (port: number) => `
+/** Node-RED also finds what lies beside itself in the checkout: only what is installed on purpose is to be there. */
+const besideNodeRed = ['@flowfuse/node-red-dashboard'];
+
+const settings = (port: number, excluded: readonly string[]) => `
 const { monitorEventLoopDelay } = require('node:perf_hooks');
 const lag = monitorEventLoopDelay({ resolution: 5 });
 lag.enable();
 module.exports = {
   flowFile: 'flows.json', credentialSecret: false, uiPort: ${port}, uiHost: '127.0.0.1',
+  nodesExcludes: ${JSON.stringify(excluded)},
   telemetry: { enabled: false, updateNotification: false },
   editorTheme: { tours: false, palette: { catalogues: [] }, codeEditor: { lib: 'monaco' } },
   externalModules: { palette: { allowInstall: false, allowUpdate: false, allowUpload: false } },
@@ -164,7 +168,8 @@ export async function startNodeRed(options: HostOptions): Promise<NodeRedHost> {
   for (const name of options.alsoInstall ?? []) install(userDir, join(root, 'node_modules', name));
   const port = await freePort();
   const url = `http://127.0.0.1:${port}`;
-  writeFileSync(join(userDir, 'settings.js'), settings(port));
+  const excluded = besideNodeRed.filter((name) => options.alsoInstall?.includes(name) !== true);
+  writeFileSync(join(userDir, 'settings.js'), settings(port, excluded));
   const main = join(root, 'node_modules', options.version === 4 ? 'node-red-4' : 'node-red', 'red.js');
   let child: ChildProcess;
   let socket: WebSocket;

@@ -1,0 +1,38 @@
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
+import { root } from './node-red-host';
+
+/** Pictures of everything for people to look at, in `.tmp/node-red`: they cost time, so only when asked for. */
+export const wantsPictures = process.env.MIDDLECUT_PICTURES === 'all';
+
+export function launchBrowser(): Promise<Browser> {
+  return chromium.launch({
+    executablePath: '/usr/bin/chromium',
+    args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage'],
+  });
+}
+
+/** A page of its own, and what its console complains of. */
+export async function openPage(
+  browser: Browser,
+  options: BrowserContextOptions,
+): Promise<{ readonly page: Page; readonly complaints: string[] }> {
+  const context = await browser.newContext(options);
+  const page = await context.newPage();
+  const complaints: string[] = [];
+  page.on('console', (message) => {
+    if (message.type() === 'error') complaints.push(message.text());
+  });
+  page.on('pageerror', (error) => complaints.push(String(error.stack)));
+  return { page, complaints };
+}
+
+/** Takes a picture where pictures are wanted, once everything has come to rest. */
+export async function picture(page: Page, name: string): Promise<void> {
+  if (!wantsPictures) return;
+  const folder = join(root, '.tmp', 'node-red');
+  mkdirSync(folder, { recursive: true });
+  await page.waitForTimeout(800);
+  await page.screenshot({ path: join(folder, `${name}.png`) });
+}
