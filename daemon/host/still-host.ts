@@ -10,6 +10,7 @@ import { type CourseFollower, followCourse, keepCourse } from '../report/alcohol
 import type { Committed, Journal, Stored } from '../store';
 import { createClock, type EngineClock } from './clock';
 import type { JarChanger } from './development';
+import { followedBy } from './follow';
 import { beginRun, orderOf, plantFor, refusalOf } from './run-start';
 import { summarise } from './summary';
 
@@ -108,15 +109,17 @@ export function createStillHost(options: StillHostOptions): StillHost {
       const remedy = 'Stop it and let it cool down, or order reset';
       return [problem('order', 'start', `run ${runId} is not over (${controller.run.state})`, remedy)];
     }
-    const plant = plantFor(still, recipes, message);
-    if (plant.kind === 'bad') return plant.problems;
-    const initial = carryOver(plant.value, controller.run);
-    const refused = refusalOf(plant.value, initial, { now: clock.now(), readings, orders }, order);
+    const checked = plantFor(still, recipes, message);
+    if (checked.kind === 'bad') return checked.problems;
+    const followed = followedBy(journal, checked.value);
+    const plant: Plant = followed === null ? checked.value : { ...checked.value, profile: followed.profile };
+    const initial = carryOver(plant, controller.run);
+    const refused = refusalOf(plant, initial, { now: clock.now(), readings, orders }, order);
     if (refused !== null) return [problem('order', 'start', wordsOf(refused), 'See to it and order again')];
     const begun = beginRun(journal, still.id, wallClockMs(), {
-      plant: plant.value,
+      plant,
       initial,
-      about: { by: order.by, speed },
+      about: { by: order.by, speed, ...(followed === null ? {} : { follows: followed.runId }) },
     });
     if (begun.kind === 'failed') {
       return [
@@ -124,8 +127,8 @@ export function createStillHost(options: StillHostOptions): StillHost {
       ];
     }
     runId = begun.value;
-    follower = followCourse(plant.value);
-    change(createController(plant.value, initial));
+    follower = followCourse(plant);
+    change(createController(plant, initial));
     accept(order);
     return [];
   }
