@@ -1,7 +1,7 @@
 import { defineConfig } from 'vitest/config';
 
 /** What measures how a process keeps up wants the machine for itself. */
-const alone = ['tests/real/node-red-run.test.ts', 'tests/real/security-fuzz.test.ts'];
+const alone = ['tests/real/node-red-flood.test.ts', 'tests/real/security-fuzz.test.ts'];
 
 const real = {
   // Real processes on a busy machine: once more before it counts as broken.
