@@ -4,7 +4,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { checkStill } from '../../lib';
 import { needs } from '../tools/need';
-import { launchBrowser, openPage, picture } from '../tools/node-red-browser';
+import { launchBrowser, openPage, picture, wantsPictures } from '../tools/node-red-browser';
 import {
   type FlowNode,
   type NodeRedHost,
@@ -125,7 +125,8 @@ onBothNodeReds('the editor', (version) => {
           .textContent();
         expect(label?.replace(/\s+/g, ' ').trim()).toBe(catalogue(type).label);
       }
-      await shot(page, `${locale}-palette`);
+      if (wantsPictures) await page.evaluate('RED.sidebar.help.show("middlecut-run")');
+      await shot(page, `${locale}-palette-and-help`);
       for (const type of types) {
         await edit(page, idOf(type));
         const fields: Record<string, string> = catalogue(type).fields;
