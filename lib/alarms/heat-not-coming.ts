@@ -1,4 +1,4 @@
-import { powerOf } from '../engine/hot';
+import { meterHeardAtS, powerOf } from '../engine/hot';
 import { trusted } from '../engine/reading';
 import { type AlarmContext, type AlarmRule, drivesOf, pointsOf, quiet, unknown, when } from './rule';
 
@@ -49,9 +49,12 @@ export const heatNotComing: AlarmRule = {
 
 function isComing(
   { plant, run, instance }: AlarmContext,
-  drive: { readonly ratedW: number; readonly reported?: string | undefined },
+  drive: { readonly ratedW: number; readonly answerS: number; readonly reported?: string | undefined },
 ): boolean | null {
   const powerW = powerOf(plant, run.image, instance);
+  // What a slow meter said before the drive could follow says nothing of it.
+  const heardAtS = meterHeardAtS(plant, run.image, instance) ?? run.now;
+  if (powerW !== null && heardAtS - (run.drives[instance]?.changedAtS ?? 0) < drive.answerS) return null;
   if (powerW !== null) return powerW > 0.03 * drive.ratedW;
   const reported = drive.reported === undefined ? null : trusted(run.image[drive.reported]);
   return reported === null ? null : reported > 0.02;

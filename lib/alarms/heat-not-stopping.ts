@@ -1,4 +1,4 @@
-import { powerOf, runOnS } from '../engine/hot';
+import { meterHeardAtS, powerOf, runOnS } from '../engine/hot';
 import { trusted } from '../engine/reading';
 import type { Plant } from '../engine/types';
 import { movedBy } from './movement';
@@ -35,7 +35,7 @@ export const heatNotStopping: AlarmRule = {
       return drive?.kind === 'heat' && drive.source !== 'solid-fire';
     }),
   judge: (context) => {
-    const { plant, run, now, instance } = context;
+    const { plant, run, now, instance, active } = context;
     const drive = plant.still.drives[instance];
     const memory = run.drives[instance];
     if (drive?.kind !== 'heat' || memory === undefined || memory.value !== 0) return quiet;
@@ -43,6 +43,9 @@ export const heatNotStopping: AlarmRule = {
     if (sinceS < drive.answerS) return quiet;
     const powerW = powerOf(plant, run.image, instance);
     if (powerW !== null) {
+      // What a slow meter said before the drive could follow says nothing of it.
+      const heardAtS = meterHeardAtS(plant, run.image, instance) ?? now;
+      if (heardAtS - memory.changedAtS < drive.answerS && !active) return quiet;
       return when(powerW > offShare * drive.ratedW, 'heat-not-stopping', { drive: instance, powerW, sinceS });
     }
     const reported = drive.reported === undefined ? null : trusted(run.image[drive.reported]);

@@ -66,7 +66,8 @@ function staysCold(
   boilerC: number | null,
   capacityJPerK: number | null,
 ): AlarmVerdict | null {
-  if (run.phase !== 'heat-up' || watch.heatSinceS === null || now - watch.heatSinceS < coldOverS + 60) return null;
+  const isWarming = run.phase === 'heat-up' || run.resume?.reheating === true;
+  if (!isWarming || watch.heatSinceS === null || now - watch.heatSinceS < coldOverS + 60) return null;
   if (boilerC === null || capacityJPerK === null || boilerC > (watch.bubbleC ?? 80) - 8) return null;
   const { efficiency, lossW } = plant.still.boilUp;
   const recent = watch.samples.filter(({ atS }) => now - atS <= coldOverS);

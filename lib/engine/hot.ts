@@ -91,6 +91,16 @@ export function powerOf(plant: Plant, image: Image, drive: string): number | nul
   return null;
 }
 
+/** When the meter of a heat drive was last heard [s]; null where there is none, or it was not heard yet. */
+export function meterHeardAtS(plant: Plant, image: Image, drive: string): number | null {
+  const points = plant.still.points;
+  for (const id in points) {
+    const point = points[id];
+    if (point?.kind === 'heat-power' && (point.drive ?? drive) === drive) return image[id]?.goodAtS ?? null;
+  }
+  return null;
+}
+
 /** The longest run-on of the still's heat sources [s]. */
 export function runOnS(plant: Plant): number {
   const drives = Object.values(plant.still.drives);

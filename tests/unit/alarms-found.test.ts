@@ -108,3 +108,29 @@ describe('a column that is resumed', () => {
     expect(run.resume?.backSinceS).toBe(reheating.now + 1);
   });
 });
+
+describe('a power meter that speaks now and then', () => {
+  it('is not asked about a command it has not seen; once it has, a welded relay is found', () => {
+    const story = new Story('pot', 'hearts');
+    story.override('heat-power', { kind: 'silent' });
+    story.give('hold');
+    story.pass(9);
+    expect(story.run.image['heat-power']?.value).toBeGreaterThan(1000);
+    expect(trips(story)).toEqual([]);
+    story.override('heat-power', { kind: 'value', value: 4000 });
+    story.pass(2);
+    expect(trips(story)).toEqual(['heat-not-stopping:heat']);
+  });
+
+  it('is not asked whether heat comes before it can know', () => {
+    const story = new Story('pot', 'held');
+    story.override('heat-power', { kind: 'value', value: 0 });
+    story.pass(2);
+    story.override('heat-power', { kind: 'silent' });
+    story.give('acknowledge', { target: 'all' });
+    story.give('resume');
+    story.pass(25);
+    expect(story.run.state).toBe('running');
+    expect(trips(story)).toEqual([]);
+  });
+});
