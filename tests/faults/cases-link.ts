@@ -1,0 +1,137 @@
+import { nextBetween, nextIndex } from '../../simulators/model';
+import { type Case, trouble } from './case';
+
+const anyPhase: Case['phases'] = ['heat-up', 'equalise', 'foreshots', 'heads', 'hearts', 'tails'];
+
+export const linkCases: readonly Case[] = [
+  trouble({
+    name: 'link lost',
+    hazard: 'link-lost',
+    phases: anyPhase,
+    lastsS: 300,
+    faults: ({ fromS, untilS }) => [{ fault: 'link-lost', fromS, untilS }],
+    onset: ({ isOn }) => isOn,
+    answers: ['blind', 'protection-lost', 'probe-lost', 'heat-not-coming'],
+    promisedBy: ['blind'],
+    safe: 'device-off',
+  }),
+  trouble({
+    name: 'link lost for a moment',
+    hazard: null,
+    phases: anyPhase,
+    lastsS: 20,
+    faults: ({ fromS, random }) => [{ fault: 'link-lost', fromS, untilS: fromS + nextBetween(random, 2, 12) }],
+    onset: () => false,
+    answers: [],
+    promisedBy: [],
+    safe: 'carries-on',
+  }),
+  trouble({
+    name: 'lost command',
+    hazard: null,
+    phases: anyPhase,
+    lastsS: 900,
+    faults: ({ fromS, untilS, plant, random }) => {
+      const drives = Object.keys(plant.still.drives);
+      return [
+        {
+          fault: 'lost-command',
+          fromS,
+          untilS,
+          target: drives[nextIndex(random, drives.length)]!,
+          size: nextBetween(random, 0.3, 1),
+        },
+      ];
+    },
+    onset: () => false,
+    answers: [
+      'heat-not-coming',
+      'heat-mismatch',
+      'drive-mismatch',
+      'receiver-stuck',
+      'receiver-closed',
+      'coolant-not-on',
+      'wrong-charge',
+      'vapour-failing',
+      'no-vapour',
+    ],
+    promisedBy: [],
+    safe: 'told',
+    unseen: () => 'a lost repetition needs no word; one that mattered shows as a mismatch',
+  }),
+  trouble({
+    name: 'power dip',
+    hazard: 'power-cut',
+    phases: anyPhase,
+    lastsS: 120,
+    faults: ({ fromS, random }) => [{ fault: 'power-dip', fromS, untilS: fromS + nextBetween(random, 40, 120) }],
+    onset: ({ isOn }) => isOn,
+    answers: ['blind', 'heat-not-coming', 'protection-lost', 'probe-lost'],
+    promisedBy: ['blind'],
+    safe: 'device-off',
+  }),
+  trouble({
+    name: 'power flicker',
+    hazard: 'power-cut',
+    phases: anyPhase,
+    lastsS: 120,
+    faults: ({ fromS, random }) => [{ fault: 'power-dip', fromS, untilS: fromS + nextBetween(random, 1, 4) }],
+    onset: () => false,
+    answers: ['heat-not-coming', 'receiver-closed'],
+    promisedBy: [],
+    safe: 'told',
+    unseen: () => 'ridden out, or held because the heat or a valve fell',
+  }),
+  trouble({
+    name: 'disk full',
+    hazard: null,
+    phases: anyPhase,
+    lastsS: 900,
+    acts: ({ fromS, random }) => [{ atS: fromS, kind: 'disk-full', forS: nextBetween(random, 20, 800) }],
+    onset: () => false,
+    answers: ['receiver-stuck', 'receiver-closed', 'heat-not-coming', 'drive-mismatch', 'coolant-not-on'],
+    promisedBy: [],
+    safe: 'told',
+    unseen: () => 'told by the program itself; held as soon as a command may not leave',
+  }),
+  trouble({
+    name: 'killed and restarted',
+    hazard: 'link-lost',
+    phases: anyPhase,
+    lastsS: 200,
+    acts: ({ fromS, random }) => [{ atS: fromS, kind: 'kill', forS: 2 + nextIndex(random, 120) }],
+    onset: () => false,
+    answers: [],
+    promisedBy: [],
+    safe: 'heat-off',
+    unseen: () => 'nobody scans meanwhile: the device’s own dead-man, then held',
+  }),
+  trouble({
+    name: 'scan late',
+    hazard: 'link-lost',
+    phases: anyPhase,
+    lastsS: 120,
+    acts: ({ fromS, random }) => [{ atS: fromS, kind: 'freeze', forS: 8 + nextIndex(random, 90) }],
+    onset: () => false,
+    answers: ['scan-late', 'scan-stopped'],
+    promisedBy: [],
+    safe: 'told',
+    unseen: () => 'told by the first scan after it',
+  }),
+  trouble({
+    name: 'nobody there',
+    hazard: 'nobody-there',
+    stills: ['stripping'],
+    phases: ['heat-up', 'tails'],
+    lastsS: 1900,
+    acts: ({ fromS, untilS }) => [{ atS: fromS, kind: 'leave', forS: untilS - fromS }],
+    onset: ({ run, plant }) =>
+      plant.still.attendanceS !== undefined &&
+      run.attendedAtS !== null &&
+      run.now - run.attendedAtS >= 90 &&
+      run.state === 'running',
+    answers: ['nobody-there', 'attendance-due'],
+    promisedBy: ['nobody-there'],
+    safe: 'heat-off',
+  }),
+];

@@ -1,0 +1,64 @@
+import type { Site } from '../../simulators/site';
+import { brokenRules } from '../tools/safety-invariants';
+import { commandedHeat, skinC } from './case';
+import type { Trial } from './draw';
+import type { TestEngine } from './engine';
+
+/** Longest a device that hears may draw power after the heat was told off: its answer, and a meter's turn [s]. */
+const offWithinS = 15;
+/** What may run over at the vent before it counts: the drops of a switch [L]. */
+const dropsL = 0.05;
+
+/** What is remembered of the truth to judge it. */
+export interface Truth {
+  /** Checks after a scan; a line for each rule that was broken just now. */
+  check(atS: number): readonly string[];
+}
+
+/**
+ * What must hold of the still itself, whatever the engine believes: heat that was told off does go off, distillate never
+ * runs where no receiver is, no skin passes its limit where a probe looks at it.
+ */
+export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth {
+  const { plant } = trial.course;
+  const names = new Set(trial.plans.map(({ fault }) => fault));
+  const hasDeafHeat = ['relay-welded', 'lost-command', 'link-lost', 'power-dip'].some((fault) => names.has(fault));
+  const hasDeafValves = ['valve-stuck', 'lost-command', 'link-lost', 'power-dip'].some((fault) => names.has(fault));
+  const hasLiar = trial.plans.some(({ target }) => target === 'element-temp');
+  const limitC = plant.still.ratings.elementTempMaxC;
+  const looksAtSkin = Object.values(plant.still.points).some(({ kind }) => kind === 'element-temp') && !hasLiar;
+  const deadManS = Math.max(0, ...Object.values(plant.still.drives).map((drive) => drive.deadManS ?? 0));
+  const overrunBeforeL = site.state.spout.overrun.volumeL;
+  let offSinceS: number | null = null;
+  const said = new Set<string>();
+  const once = (what: string, isSo: boolean, line: () => string): readonly string[] => {
+    if (!isSo || said.has(what)) return [];
+    said.add(what);
+    return [line()];
+  };
+  return {
+    check(atS) {
+      const { run, before, last } = engine;
+      const isTold = commandedHeat(run, plant) > 0;
+      const isPowered = site.state.powerW > 0;
+      offSinceS = isPowered && !isTold ? (offSinceS ?? atS) : null;
+      const patienceS = hasDeafHeat ? deadManS + 5 : offWithinS;
+      const overrunL = site.state.spout.overrun.volumeL - overrunBeforeL;
+      const rules = last === null ? [] : brokenRules({ plant, before, ...last });
+      return [
+        ...rules.flatMap((line) => once(line.replace(/[\d.]+/g, ''), true, () => line)),
+        ...once(
+          'power',
+          offSinceS !== null && atS - offSinceS > patienceS && !names.has('relay-welded') && !engine.isFrozen,
+          () => `${site.state.powerW.toFixed(0)} W still drawn ${patienceS} s after the heat was told off`,
+        ),
+        ...once('overrun', overrunL > dropsL && !hasDeafValves, () => `${overrunL.toFixed(2)} L ran over at the vent`),
+        ...once(
+          'skin',
+          looksAtSkin && skinC(site) > limitC,
+          () => `the element's skin came to ${skinC(site).toFixed(0)} °C, above ${limitC} °C`,
+        ),
+      ];
+    },
+  };
+}
