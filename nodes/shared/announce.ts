@@ -1,11 +1,10 @@
 import { ruleOfAlarm } from '../../lib/alarms';
 import { alarmNormal, alarmState, isAnnounced } from '../../lib/alarms/life-cycle';
-import { referenceHPa } from '../../lib/engine/estimate';
 import type { AlarmMemory, Event, Plant, Run } from '../../lib/engine/types';
-import { shiftVapourTemp } from '../../lib/physics';
 import { pointKinds } from '../../lib/still/schema';
-import { type AlarmMessage, chargeMessage, type EventMessage, nextMessage, type StateMessage } from '../../lib/wire';
-import { type Saying, sayGuidance, sayReason } from '../../lib/words';
+import type { AlarmMessage, StateMessage } from '../../lib/wire';
+import { alarmMessage, stateMessage } from '../../lib/wire/said';
+import { type Saying, sayReason } from '../../lib/words';
 
 /** Words and wall time for what the engine says; the time is handed in. */
 export interface Edge {
@@ -49,38 +48,17 @@ export interface StateView extends StateMessage {
   readonly runTimeS: number | null;
 }
 
-export function sayEvent(event: Event, edge: Edge): EventMessage {
-  const { atS, reason, ...rest } = event;
-  return {
-    ...rest,
-    at: edge.iso(atS),
-    reason: { code: reason.code, text: sayReason(reason, edge.saying) },
-  } as EventMessage;
-}
-
 export type AlarmEvent = Extract<Event, { kind: 'alarm' }>;
 
+/** What became of an alarm, as the alarms output carries it: that of the daemon's topic, and what a flow sorts by. */
 export function sayAlarm(
   run: Run,
   event: AlarmEvent,
   edge: Edge,
 ): AlarmMessage & { readonly interlock: string | null; readonly wakes: boolean } {
-  const memory = run.alarms[event.alarm] ?? alarmNormal;
   const rule = ruleOfAlarm(event.alarm);
-  const guidance = sayGuidance(event.alarm, edge.saying);
   return {
-    alarm: event.alarm,
-    active: memory.active,
-    acknowledged: memory.acknowledged,
-    shelved: memory.shelvedUntilS !== null,
-    suppressed: memory.suppressed,
-    outOfService: memory.outOfService,
-    priority: event.priority,
-    transition: event.transition,
-    reason: { code: event.reason.code, text: sayReason(event.reason, edge.saying) },
-    what: guidance?.means ?? '',
-    doNow: guidance?.now ?? '',
-    at: edge.iso(event.atS),
+    ...alarmMessage(run, event, edge.iso(event.atS), edge.saying),
     interlock: rule?.interlock ?? null,
     wakes: rule?.wakes ?? false,
   };
@@ -137,27 +115,11 @@ function viewPoints(plant: Plant, run: Run): Record<string, PointView> {
 }
 
 export function viewState(plant: Plant, run: Run, edge: Edge): StateView {
-  const { vapourTempC, boilerTempC, strengthAbv, pressure, produced } = run.estimate;
-  const pressureHPa = pressure.medianHPa;
+  const { boilerTempC, strengthAbv, produced } = run.estimate;
   return {
+    ...stateMessage(plant, run, { since: edge.iso(run.phaseSinceS), runId: null }, edge.saying),
     still: plant.still.id,
     stillName: plant.still.name,
-    state: run.state,
-    phase: run.phase,
-    since: edge.iso(run.phaseSinceS),
-    recipe: plant.recipe?.name ?? null,
-    variant: plant.variant,
-    run: null,
-    reason: { code: run.stateReason.code, text: sayReason(run.stateReason, edge.saying) },
-    receiver: run.receiver,
-    vapourTempC,
-    vapourTempAtReferenceC:
-      vapourTempC === null || pressureHPa === null
-        ? null
-        : shiftVapourTemp(vapourTempC, pressureHPa, referenceHPa(plant)),
-    airPressureHPa: pressureHPa,
-    next: nextMessage(plant, run, edge.saying),
-    charge: chargeMessage(plant, run),
     boilerTempC,
     strengthVolPercent: strengthAbv === null ? null : strengthAbv * 100,
     collectedL: produced.volumeL,

@@ -1,7 +1,8 @@
 import type { Command, Event } from '../../lib/engine/types';
 import type { Drive, Still } from '../../lib/still/schema';
+import { eventMessage } from '../../lib/wire/said';
 import { sayName, sayReason } from '../../lib/words';
-import { type AlarmEvent, type Edge, isHeard, sayAlarm, sayEvent } from './announce';
+import { type AlarmEvent, type Edge, isHeard, sayAlarm } from './announce';
 import type { Scanned } from './session';
 
 /** How a command is written into msg.payload. */
@@ -101,7 +102,7 @@ export function alarmMessage(scanned: Scanned, event: AlarmEvent, edge: Edge): O
 function eventPayload(scanned: Scanned, event: Event, edge: Edge): unknown {
   const { startedAtS, estimate } = scanned.run;
   return {
-    ...sayEvent(event, edge),
+    ...eventMessage(event, edge.iso(event.atS), edge.saying),
     runTimeS: startedAtS === null ? null : event.atS - startedAtS,
     ...(event.kind === 'jar' ? { boilerTempC: estimate.boilerTempC } : {}),
   };
