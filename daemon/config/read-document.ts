@@ -1,6 +1,7 @@
 import { readFileSync, statSync } from 'node:fs';
-import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument } from 'yaml';
-import { type Problem, problem, showProblem } from '../../lib/problems';
+import * as yaml from 'yaml';
+import { type Problem, showProblem } from '../../lib/problems';
+import { largestDocument, readText, tooLarge, unreadable } from '../../lib/read-text';
 
 /** A problem with the file and, where it can be told, the line. */
 export type Located = Problem & { readonly file: string; readonly line?: number };
@@ -20,48 +21,12 @@ export type ReadResult =
   | ({ readonly kind: 'ok' } & ReadDocument)
   | { readonly kind: 'bad'; readonly problems: readonly Located[] };
 
-const maxBytes = 1 << 20;
-
-function lineOf(counter: LineCounter, node: unknown): number | undefined {
-  const range = (node as { range?: readonly number[] | null } | null)?.range;
-  return range?.[0] === undefined ? undefined : counter.linePos(range[0]).line;
-}
-
-/** The line of the deepest part of a path that is there. */
-function lineAt(document: Document, counter: LineCounter, path: string): number | undefined {
-  let here: Node | null = document.contents;
-  let line = lineOf(counter, here);
-  for (const key of path === '' ? [] : path.split('.')) {
-    if (isAlias(here)) here = here.resolve(document) ?? null;
-    if (isMap(here)) {
-      const pair: { key: unknown; value: unknown } | undefined = here.items.find(
-        (item) => isScalar(item.key) && String(item.key.value) === key,
-      );
-      if (pair === undefined) return line;
-      line = lineOf(counter, pair.key) ?? line;
-      here = pair.value as Node | null;
-    } else if (isSeq(here)) {
-      here = (here.items[Number(key)] ?? null) as Node | null;
-      line = lineOf(counter, here) ?? line;
-    } else {
-      return line;
-    }
-  }
-  return line;
-}
-
-function readText(file: string): string | Located {
+function textOf(file: string): string | Problem {
   try {
-    if (statSync(file).size > maxBytes)
-      return { ...problem('', undefined, 'is larger than 1 MiB', 'This is no such document'), file };
-    return readFileSync(file, 'utf8');
+    return statSync(file).size > largestDocument ? tooLarge : readFileSync(file, 'utf8');
   } catch (error) {
     const code = error !== null && typeof error === 'object' && 'code' in error ? String(error.code) : 'unreadable';
-    const message = code === 'ENOENT' ? 'there is no such file' : `cannot be read (${code})`;
-    return {
-      ...problem('', undefined, message, 'Correct the path, or make the file readable for the user the daemon runs as'),
-      file,
-    };
+    return unreadable(code, 'the daemon');
   }
 }
 
@@ -72,28 +37,17 @@ function readText(file: string): string | Located {
  * @returns the document with a way to find lines in it, or every syntax problem with its line
  */
 export function parseText(text: string, file: string): ReadResult {
-  const counter = new LineCounter();
-  const document = parseDocument(text, { lineCounter: counter, uniqueKeys: true, prettyErrors: false });
-  if (document.errors.length > 0) {
-    const problems = document.errors.map((error) => {
-      const line = counter.linePos(error.pos[0]).line;
-      return { ...problem('', undefined, error.message, 'Correct the YAML here'), file, line };
-    });
-    return { kind: 'bad', problems };
-  }
+  const read = readText(yaml, text);
+  if (read.kind === 'bad') return { kind: 'bad', problems: read.problems.map((one) => ({ ...one, file })) };
   const locate = (p: Problem): Located => {
-    const line = lineAt(document, counter, p.path);
+    const line = read.lineAt(p.path);
     return line === undefined ? { ...p, file } : { ...p, file, line };
   };
-  try {
-    return { kind: 'ok', document: document.toJS({ maxAliasCount: 100 }) as unknown, locate };
-  } catch {
-    return { kind: 'bad', problems: [{ ...problem('', undefined, 'uses too many aliases', 'Write it out'), file }] };
-  }
+  return { kind: 'ok', document: read.document, locate };
 }
 
 /** Reads a YAML or JSON document from its file. */
 export function readDocumentFile(file: string): ReadResult {
-  const text = readText(file);
-  return typeof text === 'string' ? parseText(text, file) : { kind: 'bad', problems: [text] };
+  const text = textOf(file);
+  return typeof text === 'string' ? parseText(text, file) : { kind: 'bad', problems: [{ ...text, file }] };
 }
