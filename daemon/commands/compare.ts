@@ -21,9 +21,9 @@ import { table } from './table';
 const help = `middlecut compare REFERENCE RUN [GOOD-RUN…] [--data FOLDER]
 middlecut compare --trend --recipe NAME [--still ID] [--baseline N]
 
-Compares a run with the run its recipe came from, on the axis of the charge's alcohol come over and not of time: where it
-leaves the envelope, how the fractions differ a litre of alcohol charged, and the likely reasons. Further good runs widen
-the envelope. What was measured by hand after a run (middlecut runs) goes before what the engine counted. The course of
+Compares a run with the run its recipe came from, on the axis of the charge's alcohol come over and not of time: where
+it leaves the envelope, how the fractions differ a litre of alcohol charged, and the likely reasons. Further good runs
+widen the envelope. What was measured by hand after a run (middlecut runs) goes before what the engine counted. The course of
 a run is kept when it ends, so it can be compared even when its readings are thinned; where the daemon was restarted
 within the run it is folded from the readings the first time, which takes some seconds.
 

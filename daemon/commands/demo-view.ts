@@ -21,6 +21,8 @@ export interface View {
   readonly runId: string | null;
   readonly speed: number;
   readonly decisions: readonly string[];
+  /** The daemon's own alarms that stand, in words. */
+  readonly ownAlarms?: readonly string[];
 }
 
 /** The run on a terminal, as lines: what an operator wants to see at a glance, then the last decisions. */
@@ -35,7 +37,7 @@ export function drawView(view: View, saying: Saying, columns: number, rows: numb
     temperatureLine(plant, run, saying),
     nextLine(plant, run, saying),
     receiverLine(plant, run),
-    alarmLine(run, saying),
+    alarmLine(run, saying, view.ownAlarms ?? []),
     '',
     ...view.decisions.slice(-Math.max(4, rows - 11)),
   ];
@@ -81,14 +83,11 @@ function receiverLine(plant: Plant, run: Run): string {
   return `${receivers.join('  ')}   ${share === null ? '' : `${share.toFixed(1)} % of the alcohol come over`}`;
 }
 
-function alarmLine(run: Run, saying: Saying): string {
+function alarmLine(run: Run, saying: Saying, ownAlarms: readonly string[]): string {
   const standing = Object.entries(run.alarms).filter(([, memory]) => memory.active && isAnnounced(memory));
-  if (standing.length === 0) return dim('no alarms');
-  return reverse(
-    standing
-      .map(([id, memory]) => `${id}: ${memory.reason === null ? '' : sayReason(memory.reason, saying)}`)
-      .join(' · '),
-  );
+  const said = standing.map(([id, { reason }]) => `${id}: ${reason === null ? '' : sayReason(reason, saying)}`);
+  const all = [...ownAlarms, ...said];
+  return all.length === 0 ? dim('no alarms') : reverse(all.join(' · '));
 }
 
 /** Cuts a line at the width of the terminal, counting what is seen and closing what was begun. */

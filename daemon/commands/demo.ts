@@ -169,7 +169,8 @@ function draw(daemon: Daemon, still: StillHost, { view, decisions, speed, io }: 
   if (view === null) return;
   const columns = process.stdout.columns || view.columns;
   const rows = process.stdout.rows || view.rows;
-  const shown = { plant: still.plant, run: still.run, runId: still.runId, speed, decisions };
+  const ownAlarms = daemon.ownAlarms.views().map(({ id, text }) => `${id}: ${text}`);
+  const shown = { plant: still.plant, run: still.run, runId: still.runId, speed, decisions, ownAlarms };
   const lines = drawView(shown, daemon.saying, columns, rows);
   io.out(`\u001b[H\u001b[2J${lines.join('\n')}`);
 }

@@ -7,9 +7,9 @@ import { failStore, sayingOption, withRecord } from './record-options';
 
 const help = `middlecut report ID [OPTIONS]
 
-The report of a run as one HTML file, for the screen and for A4 paper: plots, fractions, balance of alcohol, cuts,
-alarms, orders, decisions with their reasons, recipe, still, the comparison with the run its recipe came from, and the
-head of the hash chain. Nothing in it runs, and nothing is loaded from elsewhere.
+The report of a run as one HTML file, for the screen and for A4 paper: plots, fractions, balance of alcohol, cuts, the
+comparison with the run its recipe came from, alarms, orders, decisions with their reasons, recipe, still, and the head
+of the hash chain. Nothing in it runs, and nothing is loaded from elsewhere.
 
   --out FILE            where it goes (ID.html); - for standard output
   --temperatures C|F    scale of the temperatures (C)

@@ -121,6 +121,7 @@ function remarksOf({ entry, after, verified }: ListedRun): string {
     hearts === undefined ? '' : 'measured',
     entry.thinned ? 'thinned' : '',
     entry.lost ? 'readings lost' : '',
+    entry.damaged ? 'SUMMARY DAMAGED' : '',
     verified === null ? '' : verified.kind === 'whole' ? 'record whole' : `RECORD BROKEN at link ${verified.link}`,
   ]
     .filter((remark) => remark !== '')

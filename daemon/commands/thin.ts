@@ -9,9 +9,10 @@ const help = `middlecut thin --before DATE [--still ID] [--yes]
 middlecut thin --run ID [--yes]
 
 Drops the readings of old runs, to make room. Decisions, alarms, orders, fractions and the summaries of each minute
-stay, and the course over the share of alcohol is kept first, so listing, report and comparison work as before; the hash
-chain stays whole and says who thinned what. A thinned run can never be replayed again: export it first (middlecut export ID --what run) if that may be wanted. Runs that are open,
-and records that are broken, are left alone.
+stay, and the course over the share of alcohol is kept first, so listing, report and comparison work as before; the
+hash chain stays whole and says who thinned what. A thinned run can never be replayed again: export it first
+(middlecut export ID --what run) if that may be wanted. Runs that are open, and records that are broken, are left
+alone.
 
   --before DATE   runs that started before that day, 2026-05-12, local time
   --still ID      of that still only

@@ -14,6 +14,7 @@ import { linkReporter, untilOnline } from './link-report';
 import { watchLink } from './link-watch';
 import { createOnlooker } from './onlooker';
 import { createOwnAlarms, type OwnAlarms } from './own-alarms';
+import { roomAt, watchClock, watchDisk } from './own-watch';
 import { withOwnWords } from './own-words';
 import { createPulse } from './pulse';
 import { CannotStart, journalFile, type OpenedRecord, openRecord } from './record';
@@ -62,11 +63,14 @@ async function openBroker(config: LoadedConfig, journal: Journal): Promise<Runni
 }
 
 /** The daemon's own alarms, said on the topics of every still and in the log. */
-function sayOwnAlarms(stills: readonly StillHost[], link: Link, wordsOf: (reason: Reason) => string, log: HostLog) {
+function sayOwnAlarms(stills: readonly StillHost[], link: Link, saying: Saying, log: HostLog) {
   const topics = stills.map(({ still }) => topicsOf(still.id));
+  // Delays count engine seconds, as those of the engine's alarms do.
+  const speed = Math.max(...stills.map((still) => still.speed));
   const ownAlarms = createOwnAlarms({
-    wordsOf,
+    saying,
     nowIso: () => iso(Date.now()),
+    nowS: () => (performance.now() / 1000) * speed,
     changed: ({ alarm, event }) => {
       const line = `alarm ${alarm.alarm} ${alarm.transition}: ${alarm.reason.text}`;
       if (alarm.transition === 'raised') log.warn({ alarm: alarm.alarm }, line);
@@ -82,13 +86,13 @@ function sayOwnAlarms(stills: readonly StillHost[], link: Link, wordsOf: (reason
 }
 
 function recordFailing(message: string): Reason {
-  return { code: 'alarm.record-failing', numbers: { failure: message } };
+  return { code: 'alarm.store-failing', numbers: { why: message } };
 }
 
 function sayRecord({ failure, aside }: OpenedRecord, ownAlarms: OwnAlarms, log: HostLog): void {
   if (failure !== null) {
     log.error({ failure: failure.kind }, `${failure.message}. ${failure.remedy}. No run can start.`);
-    ownAlarms.set('record-failing', recordFailing(failure.message));
+    ownAlarms.set('store-failing', recordFailing(failure.message));
   }
   if (aside === null) return;
   const rescued = aside.rescued.length === 0 ? 'no open run could be read' : `goes on as ${aside.rescued.join(', ')}`;
@@ -157,7 +161,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   }
   const stills = config.stills.map((loaded, index) => hostFor(loaded, restored[index]!, journal, wordsOf));
   const drives = new Map(stills.map((still, index) => [still, drivesFor(config.stills[index]!, link, wordsOf)]));
-  const ownAlarms = sayOwnAlarms(stills, link, wordsOf, log);
+  const ownAlarms = sayOwnAlarms(stills, link, saying, log);
   const pulse = createPulse(nowMs);
   const isLinkSilent = watchLink(stills, link, nowMs, (still, silentS) => {
     const text = `the broker was not heard for ${silentS.toFixed(0)} s`;
@@ -176,22 +180,28 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   };
   const sheetKeeper = createSheetKeeper(journal);
   for (const still of stills) sheetKeeper.restored(still);
-  const page = await openStillroomPage(config, stills, journal, saying, () => host?.wake(), log);
+  const page = await openStillroomPage({ config, stills, journal, saying, ownAlarms, wake: () => host?.wake(), log });
   const beside = createOnlooker('the page', log);
+  const ownWatches = [
+    watchClock(ownAlarms, Date.now, nowMs),
+    watchDisk(ownAlarms, () => roomAt(config.dataFolder), nowMs),
+  ];
   host = createHost({
     stills,
     journal,
-    announcer: createAnnouncer(saying),
+    announcer: createAnnouncer(saying, () => ownAlarms.standing),
     log,
     wallClockMs: Date.now,
     tickMs: Math.max(10, 1000 / Math.max(...stills.map(({ speed }) => speed))),
     outlet: outletFor(link, drives, log, () => isDisplaced),
-    onRecord: (failure) => ownAlarms.set('record-failing', failure === null ? null : recordFailing(failure.message)),
+    onRecord: (failure) => ownAlarms.set('store-failing', failure === null ? null : recordFailing(failure.message)),
     onTakenOver: displace,
     onFault: fault,
     afterTurn: (scanned) => {
       pulse.beat();
       if (!isLinkSilent() && link.status() === 'online') ownAlarms.set('link-silent', null);
+      for (const watch of ownWatches) watch();
+      ownAlarms.turn();
       beside(page.turned);
       options.afterTurn?.(scanned);
     },

@@ -1,17 +1,29 @@
-import type { AlarmTransition, Priority, Reason } from '../../lib/engine/types';
+import { type HostAlarm, hostAlarms } from '../../lib/alarms/host';
+import { alarmNormal, alarmState, stepAlarm } from '../../lib/alarms/life-cycle';
+import type { AlarmMemory, AlarmTransition, Reason } from '../../lib/engine/types';
 import type { AlarmMessage, EventMessage } from '../../lib/wire';
+import { type Saying, sayGuidance, sayName, sayReason } from '../../lib/words';
+import type { AlarmView } from '../page/views';
 
 /** Alarms the host raises about itself: of what the engine, which knows only readings, cannot know. */
-export const ownAlarmPriorities = {
-  'record-failing': 'high',
-  'record-set-aside': 'high',
-  'link-silent': 'high',
-} as const satisfies Readonly<Record<string, Priority>>;
-export type OwnAlarm = keyof typeof ownAlarmPriorities;
+export const ownAlarms = {
+  'store-failing': hostAlarms['store-failing'],
+  'disk-nearly-full': hostAlarms['disk-nearly-full'],
+  'clock-jumped': hostAlarms['clock-jumped'],
+  'record-set-aside': rule('record-set-aside', 0),
+  'link-silent': rule('link-silent', 0),
+} as const satisfies Readonly<Record<string, HostAlarm>>;
+export type OwnAlarm = keyof typeof ownAlarms;
+
+function rule(id: string, offDelayS: number): HostAlarm {
+  return { id, priority: 'high', onDelayS: 0, offDelayS, latched: false, wakes: false };
+}
 
 export function isOwnAlarm(name: string): name is OwnAlarm {
-  return Object.hasOwn(ownAlarmPriorities, name);
+  return Object.hasOwn(ownAlarms, name);
 }
+
+const names = Object.keys(ownAlarms) as readonly OwnAlarm[];
 
 /** An alarm that has changed, as it is to be said. */
 export interface OwnAlarmChange {
@@ -19,36 +31,42 @@ export interface OwnAlarmChange {
   readonly event: EventMessage;
 }
 
-interface Memory {
-  readonly active: boolean;
-  readonly acknowledged: boolean;
-  readonly reason: Reason;
-}
-
 export interface OwnAlarms {
-  /** Raises an alarm, or lets it return; nothing happens while it is so already. */
+  /** How things stand with what an alarm is about: why it is so, or null where it is not; its delays are kept by `turn`. */
   set(name: OwnAlarm, reason: Reason | null): void;
+  /** Something that happened at once and is over: raises the alarm, which then returns by its delay. */
+  happened(name: OwnAlarm, reason: Reason): void;
+  /** Takes time on: whatever has stood for long enough is raised or returns. */
+  turn(): void;
   /** Somebody has seen one, or all of them. False where none of that name stands. */
   acknowledge(name?: OwnAlarm): boolean;
   readonly standing: readonly OwnAlarm[];
   /** Every one as it is now, for a reader who comes late. */
   readonly messages: () => readonly AlarmMessage[];
+  /** Those that stand, for the page. */
+  readonly views: () => readonly AlarmView[];
 }
 
 export interface OwnAlarmOptions {
-  readonly wordsOf: (reason: Reason) => string;
+  readonly saying: Saying;
   readonly nowIso: () => string;
+  /** Seconds the delays are counted in. */
+  readonly nowS: () => number;
   readonly changed: (change: OwnAlarmChange) => void;
 }
 
-const normal: Memory = { active: false, acknowledged: true, reason: { code: 'alarm.normal', numbers: {} } };
+const moment = { suppressed: false, confirmed: true } as const;
+const normal: Reason = { code: 'alarm.normal', numbers: {} };
 
+/** The life cycle of the engine's alarms, for those of the host. */
 export function createOwnAlarms(options: OwnAlarmOptions): OwnAlarms {
-  const { wordsOf, nowIso } = options;
-  const memories = new Map<OwnAlarm, Memory>();
-  const guidance = (name: OwnAlarm, part: 'what' | 'do') => wordsOf({ code: `guidance.${name}.${part}`, numbers: {} });
+  const { saying, nowIso, nowS } = options;
+  const memories = new Map<OwnAlarm, AlarmMemory>();
+  const conditions = new Map<OwnAlarm, Reason>();
+  const memoryOf = (name: OwnAlarm): AlarmMemory => memories.get(name) ?? alarmNormal;
 
-  function messageOf(name: OwnAlarm, memory: Memory, transition: AlarmTransition): AlarmMessage {
+  function messageOf(name: OwnAlarm, memory: AlarmMemory, transition: AlarmTransition, reason: Reason): AlarmMessage {
+    const guidance = sayGuidance(name, saying);
     return {
       alarm: name,
       active: memory.active,
@@ -56,41 +74,86 @@ export function createOwnAlarms(options: OwnAlarmOptions): OwnAlarms {
       shelved: false,
       suppressed: false,
       outOfService: false,
-      priority: ownAlarmPriorities[name],
+      priority: ownAlarms[name].priority,
       transition,
-      reason: { code: memory.reason.code, text: wordsOf(memory.reason) },
-      what: guidance(name, 'what'),
-      doNow: guidance(name, 'do'),
+      reason: { code: reason.code, text: sayReason(reason, saying) },
+      what: guidance?.means ?? '',
+      doNow: guidance?.now ?? '',
       at: nowIso(),
     };
   }
 
-  function move(name: OwnAlarm, memory: Memory, transition: AlarmTransition): void {
-    if (!memory.active && memory.acknowledged) memories.delete(name);
-    else memories.set(name, memory);
-    const alarm = messageOf(name, memory, transition);
-    const { priority, reason, at } = alarm;
-    options.changed({ alarm, event: { kind: 'alarm', alarm: name, transition, priority, at, reason } });
+  function move(name: OwnAlarm, memory: AlarmMemory, transition: AlarmTransition, reason: Reason): void {
+    memories.set(name, memory);
+    const alarm = messageOf(name, memory, transition, reason);
+    const { priority, at } = alarm;
+    options.changed({ alarm, event: { kind: 'alarm', alarm: name, transition, priority, at, reason: alarm.reason } });
+  }
+
+  function step(name: OwnAlarm): void {
+    const reason = conditions.get(name) ?? null;
+    const before = memoryOf(name);
+    if (reason === null && before === alarmNormal) return;
+    const verdict = { on: reason !== null, reason: reason ?? before.reason ?? normal };
+    const { memory, transitions } = stepAlarm(ownAlarms[name], before, verdict, { ...moment, now: nowS() });
+    memories.set(name, memory);
+    for (const transition of transitions) move(name, memory, transition, verdict.reason);
   }
 
   return {
     set(name, reason) {
-      const before = memories.get(name) ?? normal;
-      if (reason !== null && !before.active) move(name, { active: true, acknowledged: false, reason }, 'raised');
-      if (reason === null && before.active) move(name, { ...before, active: false }, 'returned');
+      if (reason === null) conditions.delete(name);
+      else conditions.set(name, reason);
+      step(name);
+    },
+    happened(name, reason) {
+      conditions.set(name, reason);
+      step(name);
+      conditions.delete(name);
+    },
+    turn() {
+      for (const name of names) step(name);
     },
     acknowledge(name) {
-      const meant = [...memories].filter(([one, memory]) => !memory.acknowledged && (name ?? one) === one);
-      for (const [one, memory] of meant) move(one, { ...memory, acknowledged: true }, 'acknowledged');
+      const meant = names.filter((one) => !memoryOf(one).acknowledged && (name ?? one) === one);
+      for (const one of meant) {
+        const memory = memoryOf(one);
+        const stays = memory.active ? {} : { standing: false, reason: null, raisedAtS: null };
+        move(one, { ...memory, acknowledged: true, ...stays }, 'acknowledged', memory.reason ?? normal);
+      }
       return meant.length > 0;
     },
     get standing() {
-      return [...memories.keys()];
+      return names.filter((name) => memoryOf(name).standing);
     },
     messages: () =>
-      Object.keys(ownAlarmPriorities).map((name) => {
-        const memory = memories.get(name as OwnAlarm) ?? normal;
-        return messageOf(name as OwnAlarm, memory, memory.active ? 'raised' : 'cleared');
+      names.map((name) => {
+        const memory = memoryOf(name);
+        return messageOf(name, memory, memory.active ? 'raised' : 'cleared', memory.reason ?? normal);
       }),
+    views: () => names.flatMap((name) => viewOf(name, memoryOf(name), nowS(), saying) ?? []),
+  };
+}
+
+/** As the page shows the alarms of a still. */
+function viewOf(name: OwnAlarm, memory: AlarmMemory, nowS: number, saying: Saying): AlarmView | null {
+  const state = alarmState(memory);
+  if (state === 'normal') return null;
+  const guidance = sayGuidance(name, saying);
+  return {
+    id: name,
+    name: sayName(name, saying),
+    priority: ownAlarms[name].priority,
+    state,
+    text: memory.reason === null ? name : sayReason(memory.reason, saying),
+    what: guidance?.means ?? null,
+    doNow: guidance?.now ?? null,
+    takesHeatOff: false,
+    acknowledged: memory.acknowledged,
+    shelvedForS: null,
+    suppressed: false,
+    outOfService: false,
+    firstOut: false,
+    raisedAgoS: memory.raisedAtS === null ? null : nowS - memory.raisedAtS,
   };
 }

@@ -1,6 +1,7 @@
 import type { Event, OrderKind } from '../../lib/engine/types';
-import { type Saying, sayName, sayReason } from '../../lib/words';
-import type { Kept, Mark } from '../store';
+import type { Saying } from '../../lib/words';
+import { sayEvent as eventText, sayMark, wordingOf } from '../report';
+import type { Kept } from '../store';
 import type { DecisionView } from './views';
 
 const graveKinds: readonly Event['kind'][] = ['alarm', 'trip', 'fault', 'surge', 'cut-suspended'];
@@ -38,7 +39,7 @@ const echoed: readonly OrderKind[] = [
 export function sayEvent(event: Event, { n, startedS, at }: Standing, saying: Saying): DecisionView | null {
   if (event.kind === 'quality' || isEcho(event)) return null;
   const intoS = startedS === null ? null : event.atS - startedS;
-  return { n, kind: event.kind, intoS, at, text: textOf(event, saying), grave: graveKinds.includes(event.kind) };
+  return { n, kind: event.kind, intoS, at, text: eventText(event, { saying }), grave: graveKinds.includes(event.kind) };
 }
 
 function isEcho(event: Event): boolean {
@@ -47,52 +48,18 @@ function isEcho(event: Event): boolean {
   );
 }
 
-function textOf(event: Event, saying: Saying): string {
-  const why = sayReason(event.reason, saying);
-  const said = (word: string) => sayName(word, saying);
-  switch (event.kind) {
-    case 'phase':
-    case 'cut-asked':
-    case 'cut-undone':
-      return `${said(event.from)} → ${said(event.to)}: ${why}`;
-    case 'state':
-      return event.from === event.to ? why : `${said(event.from)} → ${said(event.to)}: ${why}`;
-    case 'alarm':
-      return `${said(event.alarm)}, ${said(event.transition)}: ${why}`;
-    case 'trip':
-      return `${said(event.trip)}, ${said(event.state)}: ${why}`;
-    case 'jar':
-      return `jar ${event.number}: ${why}`;
-    case 'order':
-      return orderText(event, why);
-    default:
-      return why;
-  }
-}
-
-function orderText({ order, accepted }: Extract<Event, { kind: 'order' }>, why: string): string {
-  const remark = order.text === undefined ? '' : ` “${order.text}”`;
-  return accepted ? `${why}${remark}` : `${order.kind} by ${order.by} refused: ${why}${remark}`;
-}
-
-function sayMark(mark: Mark): string {
-  switch (mark.mark) {
-    case 'continued':
-      return `taken up again after a restart, ${new Date(mark.atMs).toISOString()}`;
-    case 'lost':
-      return `${mark.readings} readings could not be written and are lost`;
-    case 'ended':
-      return `run over, ${new Date(mark.atMs).toISOString()}`;
-    case 'thinned':
-      return `readings thinned by ${mark.by}, ${new Date(mark.atMs).toISOString()}`;
-  }
-}
-
 /** What the record keeps, in words. Commands only follow decisions; they are left out. */
 export function sayKept(kept: Kept, startedS: number | null, saying: Saying): DecisionView | null {
   const n = kept.seq;
   if (kept.kind === 'mark') {
-    return { n, kind: 'mark', intoS: null, at: null, text: sayMark(kept.mark), grave: kept.mark.mark === 'lost' };
+    return {
+      n,
+      kind: 'mark',
+      intoS: null,
+      at: null,
+      text: sayMark(kept.mark, wordingOf(saying)),
+      grave: kept.mark.mark === 'lost',
+    };
   }
   const { decision } = kept;
   if (decision.kind === 'command') return null;

@@ -18,6 +18,8 @@ export interface RunLine {
   readonly heartsL: number | null;
   readonly heartsVolPercent: number | null;
   readonly simulated: boolean;
+  /** What it came to cannot be read from the record any more. */
+  readonly damaged: boolean;
 }
 
 export interface RunView extends RunLine {

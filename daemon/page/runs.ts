@@ -61,6 +61,7 @@ function lineOf(entry: RunEntry, nameOf: (still: string) => string, simulated: b
     heartsL: hearts === undefined || hearts.volumeL === 0 ? null : hearts.volumeL,
     heartsVolPercent: hearts?.strengthAbv == null ? null : hearts.strengthAbv * 100,
     simulated,
+    damaged: entry.damaged,
   };
 }
 

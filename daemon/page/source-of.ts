@@ -2,6 +2,7 @@ import type { Event } from '../../lib/engine/types';
 import type { Problem } from '../../lib/problems';
 import type { OrderMessage } from '../../lib/wire';
 import type { Saying } from '../../lib/words';
+import { isOwnAlarm, type OwnAlarms } from '../host/own-alarms';
 import { plantFor, type StillHost } from '../host/still-host';
 import { makeReport } from '../report';
 import { type Journal, StoreError } from '../store';
@@ -10,7 +11,7 @@ import { sayEvent, sayKept } from './decisions';
 import { recipeViews } from './recipe-view';
 import { answerOf, guarded, listRuns, showRun, startOf } from './runs';
 import { createSheets } from './sheets';
-import type { PageSource, Place, Seen } from './source';
+import type { OrderOutcome, PageSource, Place, Seen } from './source';
 import { fractionViews, stillView } from './still-view';
 import { createTrendKeeper, recordedTrend, type TrendKeeper } from './trend';
 import type { DecisionView } from './views';
@@ -23,6 +24,8 @@ export interface SourceOptions {
   readonly wallClockMs?: () => number;
   /** Told what went wrong in here: the host that tells us of its events must never suffer from it. */
   readonly complain?: (error: unknown) => void;
+  /** The host's own alarms: shown with those of every still, and acknowledged there. */
+  readonly ownAlarms?: Pick<OwnAlarms, 'views' | 'acknowledge'>;
   /** A number nobody can foresee. */
   readonly seedOf?: () => number;
 }
@@ -86,7 +89,9 @@ export function sourceOf(
     stillIds: () => [...stations.keys()],
     still(id) {
       const station = stations.get(id);
-      return station === undefined ? null : stillView(station.host, speedOf(id), saying, station.decisions);
+      return station === undefined
+        ? null
+        : stillView(station.host, speedOf(id), saying, station.decisions, options.ownAlarms?.views());
     },
     noted(id) {
       const station = stations.get(id);
@@ -146,8 +151,19 @@ export function sourceOf(
     }
   }
 
-  async function give(host: StillHost | undefined, message: OrderMessage, seen: Seen | null, from: Place) {
+  async function give(
+    host: StillHost | undefined,
+    message: OrderMessage,
+    seen: Seen | null,
+    from: Place,
+  ): Promise<OrderOutcome | null> {
     if (host === undefined) return null;
+    if (message.order === 'acknowledge') {
+      const { target } = message;
+      const isOwn = target !== undefined && isOwnAlarm(target);
+      if (isOwn || target === undefined) options.ownAlarms?.acknowledge(isOwn ? target : undefined);
+      if (isOwn) return { accepted: true, why: [] };
+    }
     return desk.give(host, { ...message, id: message.id ?? `page-${seedOf().toString(36)}` }, seen, from);
   }
 }

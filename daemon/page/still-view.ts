@@ -20,6 +20,7 @@ export function stillView(
   speed: number,
   saying: Saying,
   decisions: readonly DecisionView[],
+  ownAlarms: readonly AlarmView[] = [],
 ): StillView {
   const { still, plant, run } = host;
   return {
@@ -39,7 +40,7 @@ export function stillView(
     vapour: tempView(plant, run, 'vapour-temp', saying),
     boiler: tempView(plant, run, 'boiler-temp', saying),
     airPressureHPa: run.estimate.pressure.medianHPa,
-    airPressureFrom: sayName(run.estimate.pressure.source, saying),
+    airPressureFrom: airPressureFrom(run, saying),
     strengthVolPercent: run.estimate.strengthAbv === null ? null : run.estimate.strengthAbv * 100,
     strengthBy: run.estimate.strengthBy,
     next: nextView(plant, run, saying),
@@ -48,7 +49,7 @@ export function stillView(
     receivers: receiversOf(plant, run),
     drives: drivesOf(plant, run, saying),
     points: pointsOf(plant, run, saying),
-    alarms: alarmsOf(run, saying),
+    alarms: alarmsOf(run, saying, ownAlarms),
     trips: run.trips.map(({ id, reason }) => ({ id, text: sayReason(reason, saying) })),
     asks: askViews(plant, run, saying),
     attendance: attendanceOf(plant, run),
@@ -58,6 +59,11 @@ export function stillView(
     remoteOrders: still.remoteOrders,
     decisions,
   };
+}
+
+function airPressureFrom(run: Run, saying: Saying): string {
+  const { source } = run.estimate.pressure;
+  return sayName(source === 'held' ? 'last-good' : source, saying);
 }
 
 function runOf({ plant, run, runId }: StillHost): StillView['run'] {
@@ -180,11 +186,11 @@ function pointsOf(plant: Plant, run: Run, saying: Saying): readonly PointView[] 
 
 const rank = { critical: 0, high: 1, medium: 2, low: 3 } as const;
 
-/** Alarms that stand, or that somebody silenced: unanswered first, then by priority. */
-function alarmsOf(run: Run, saying: Saying): readonly AlarmView[] {
+/** Alarms that stand, or that somebody silenced, and the host's own: unanswered first, then by priority. */
+function alarmsOf(run: Run, saying: Saying, ownAlarms: readonly AlarmView[]): readonly AlarmView[] {
   const views = Object.entries(run.alarms).flatMap(([id, memory]) => alarmView(id, memory, run, saying) ?? []);
   // Which came first is worth saying only where there are several.
-  return views
+  return [...ownAlarms, ...views]
     .map((view) => ({ ...view, firstOut: view.firstOut && views.length > 1 }))
     .sort((a, b) => Number(a.acknowledged) - Number(b.acknowledged) || rank[a.priority] - rank[b.priority]);
 }

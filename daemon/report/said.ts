@@ -2,14 +2,14 @@ import type { Command, Event, Order, Plant, Reason } from '../../lib/engine/type
 import type { Condition, CutTest, Step } from '../../lib/recipe/schema';
 import { sayName, sayReason } from '../../lib/words';
 import type { Mark } from '../store';
-import { showPercent } from './show';
+import { showMoment, showPercent } from './show';
 import type { Decided } from './telling';
 import type { Wording } from './words';
 
 const arrow = ' \u2192 ';
 
 /** An event in words: what changed, then why. */
-export function sayEvent(event: Event, { saying }: Wording): string {
+export function sayEvent(event: Event, { saying }: Pick<Wording, 'saying'>): string {
   const why = sayReason(event.reason, saying);
   const said = (word: string): string => sayName(word, saying);
   switch (event.kind) {
@@ -20,18 +20,27 @@ export function sayEvent(event: Event, { saying }: Wording): string {
     case 'state':
       return event.from === event.to ? why : `${said(event.from)}${arrow}${said(event.to)}: ${why}`;
     case 'alarm':
-      return `${event.alarm} ${said(event.transition)}: ${why}`;
-    case 'jar':
-      return `${event.number}: ${why}`;
+      return `${said(event.alarm)}, ${said(event.transition)}: ${why}`;
     case 'trip':
-      return `${event.trip} ${said(event.state)}: ${why}`;
+      return `${said(event.trip)}, ${said(event.state)}: ${why}`;
+    case 'jar':
+      return `${said('jar')} ${event.number}: ${why}`;
+    case 'order':
+      return sayAnswer(event, why);
     default:
       return why;
   }
 }
 
-function sayMark(mark: Mark, { saying }: Wording): string {
-  return sayReason({ code: `mark.${mark.mark}`, numbers: { ...mark } }, saying);
+function sayAnswer({ order, accepted }: Extract<Event, { kind: 'order' }>, why: string): string {
+  const remark = order.text === undefined ? '' : ` \u201c${order.text}\u201d`;
+  return accepted ? `${why}${remark}` : `${order.kind} by ${order.by} refused: ${why}${remark}`;
+}
+
+/** What the store itself has to say of a run, with its wall time. */
+export function sayMark(mark: Mark, { saying }: Pick<Wording, 'saying'>): string {
+  const said = sayReason({ code: `mark.${mark.mark}`, numbers: { ...mark } }, saying);
+  return `${said}, ${showMoment(mark.atMs)}`;
 }
 
 /** Drives that are on or off; the others open and close. */

@@ -1,11 +1,11 @@
 import { sayName, sayReason } from '../../lib/words';
+import { alarmLoadOf } from './alarm-load';
 import { html, type Insert, type Markup } from './html';
-import { foreign, paragraph, section, table } from './parts';
+import { facts, foreign, paragraph, section, table } from './parts';
 import { kindOf, sayDecided, sayOrder } from './said';
 import { timeCell } from './section-course';
-import { nothing, showInto, showMoment } from './show';
+import { nothing, showInto, showNumber } from './show';
 import type { RunStory } from './story';
-import type { Decided } from './telling';
 import type { Wording } from './words';
 
 /** Rows of a list at the most; the export has everything. */
@@ -44,7 +44,27 @@ function alarmSection(story: RunStory, wording: Wording): Markup {
     { head: words.acknowledged },
     { head: words.why, kind: 'wide' },
   ] as const;
-  return section('alarms', words.alarms, rows.length === 0 ? paragraph(words.noAlarms) : table(columns, rows), more);
+  if (rows.length === 0) return section('alarms', words.alarms, paragraph(words.noAlarms));
+  return section('alarms', words.alarms, table(columns, rows), more, loadOf(story, wording));
+}
+
+/** What the alarms asked of the operator: too many are as bad as none. */
+function loadOf({ told, run }: RunStory, { words, saying }: Wording): Insert {
+  const startS = told.startedS ?? run.initial.now;
+  const load = alarmLoadOf(told.alarms, startS, run.lastS ?? startS);
+  const names = (alarms: readonly string[]): Insert =>
+    alarms.length === 0 ? words.noneOfThem : foreign(alarms.map((one) => sayName(one, saying)).join(', '));
+  const pairs: (readonly [string, Insert])[] = [
+    [words.announced, `${load.announced}${load.silent > 0 ? `, ${load.silent} ${words.silent}` : ''}`],
+    [words.inTenMinutes, showNumber(load.meanInTenMinutes, 1, saying)],
+    [
+      words.mostInTenMinutes,
+      load.isFlood ? html`${load.mostInTenMinutes}: <b>${words.flood}</b>` : String(load.mostInTenMinutes),
+    ],
+    [words.chattering, names(load.chattering)],
+    [words.standing, names(load.standing)],
+  ];
+  return [facts(pairs), paragraph(words.alarmLoadNote, 'note')];
 }
 
 function orderSection(story: RunStory, wording: Wording): Markup {
@@ -78,11 +98,6 @@ function orderSection(story: RunStory, wording: Wording): Markup {
   );
 }
 
-function textOf(decided: Decided, story: RunStory, wording: Wording): string {
-  const said = sayDecided(decided, story.run.plant, wording);
-  return decided.kind === 'mark' ? `${said}, ${showMoment(decided.mark.atMs)}` : said;
-}
-
 /** Every decision and command in order; a moment is named once. */
 export function sectionDecisions(story: RunStory, wording: Wording): Markup {
   const { words, saying } = wording;
@@ -91,7 +106,7 @@ export function sectionDecisions(story: RunStory, wording: Wording): Markup {
     const atS = decided.kind === 'mark' ? null : decided.atS;
     const when = atS === null || atS === lastS ? '' : timeCell(story, atS, 'beside');
     lastS = atS ?? lastS;
-    return [when, sayName(kindOf(decided), saying), foreign(textOf(decided, story, wording))];
+    return [when, sayName(kindOf(decided), saying), foreign(sayDecided(decided, story.run.plant, wording))];
   });
   const [rows, more] = limited(all, wording);
   const columns = [

@@ -66,6 +66,7 @@ export function readStory(journal: RecordReader, runId: string, ask: StoryAsk = 
   const told = tellDecisions(decisions);
   const startS = told.startedS ?? run.initial.now;
   const after = take(readAfterRun(journal, runId), damage) ?? nothingAfter;
+  if (run.damaged) damage.push(damagedSummary(runId));
   const summary = summaryOf(run.summary) ?? summaryOfOpen(journal, run, damage);
   const reference = referenceHPa(run.plant);
   return {
@@ -93,6 +94,11 @@ function take<T>(stored: Stored<T>, damage: StoreFailure[]): T | null {
   if (stored.kind === 'ok') return stored.value;
   damage.push(stored.failure);
   return null;
+}
+
+function damagedSummary(runId: string): StoreFailure {
+  const remedy = 'Its decisions and readings are looked at all the same; a replay tells what it came to';
+  return { kind: 'damaged', message: `the summary of run ${runId} in the journal cannot be read any more`, remedy };
 }
 
 /** Everything up to the first that cannot be read. */

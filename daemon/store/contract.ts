@@ -40,6 +40,8 @@ export interface RunEntry {
   readonly replayable: boolean;
   readonly thinned: boolean;
   readonly lost: boolean;
+  /** The summary the run ended with cannot be read any more, and null stands for it. */
+  readonly damaged: boolean;
 }
 
 export interface RunDetail extends RunEntry {

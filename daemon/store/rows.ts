@@ -24,11 +24,23 @@ export function jsonOf(json: string, what: string): unknown {
   }
 }
 
-export const runColumns = `number, id, still, kind, recipe, variant, recipe_hash, started_at_ms, ended_at_ms, outcome, summary,
+const entryColumns = `number, id, still, kind, recipe, variant, recipe_hash, started_at_ms, ended_at_ms, outcome,
   scans, readings, decisions, last_s, head, links, thinned, lost`;
+export const runColumns = `${entryColumns}, summary`;
+/** Where the summary lies on a damaged page: all of the run that stands before it. */
+export const runColumnsLeft = `${entryColumns}, '?' AS summary`;
+
+/** One damaged run must not hide the others: its summary is missing, and it says so. */
+function summaryIn(row: Row): Pick<RunEntry, 'summary' | 'damaged'> {
+  const summary = textOrNull(row, 'summary');
+  try {
+    return { summary: summary === null ? null : readExactJson(summary), damaged: false };
+  } catch {
+    return { summary: null, damaged: true };
+  }
+}
 
 export function entryOf(row: Row): RunEntry {
-  const summary = textOrNull(row, 'summary');
   const [thinned, lost] = [whole(row, 'thinned') !== 0, whole(row, 'lost') !== 0];
   return {
     runId: text(row, 'id'),
@@ -40,7 +52,7 @@ export function entryOf(row: Row): RunEntry {
     startedAtMs: whole(row, 'started_at_ms'),
     endedAtMs: numberOrNull(row, 'ended_at_ms'),
     outcome: textOrNull(row, 'outcome'),
-    summary: summary === null ? null : jsonOf(summary, `the summary of run ${text(row, 'id')}`),
+    ...summaryIn(row),
     scans: whole(row, 'scans'),
     readings: whole(row, 'readings'),
     decisions: whole(row, 'decisions'),

@@ -4,7 +4,17 @@ import { decodeSummaries, type PointSummary } from '../../lib/record';
 import { unpackInputs } from './chain';
 import type { Checkpoint, Kept, RunDetail, RunEntry, RunFilter } from './contract';
 import { damagedRemedy, fail } from './failure';
-import { checkpointOf, chunkOf, detailOf, entryOf, jsonOf, keptOf, runColumns, type StoredChunk } from './rows';
+import {
+  checkpointOf,
+  chunkOf,
+  detailOf,
+  entryOf,
+  jsonOf,
+  keptOf,
+  runColumns,
+  runColumnsLeft,
+  type StoredChunk,
+} from './rows';
 import type { Row } from './statements';
 
 export interface MinuteSummary {
@@ -40,13 +50,40 @@ function conditionsOf(filter: RunFilter): { readonly sql: string; readonly value
   return { sql, values: parts.flatMap(([, ...values]) => values) };
 }
 
-/** Latest first. */
+/** Latest first. Where the rows cannot be read at once, each is read by itself, and what is damaged is marked. */
 export function listRuns(database: DatabaseSync, filter: RunFilter): readonly RunEntry[] {
   const { sql, values } = conditionsOf(filter);
-  const rows = database.prepare(
-    `SELECT ${runColumns} FROM runs ${sql} ORDER BY started_at_ms DESC, number DESC LIMIT ? OFFSET ?`,
-  );
-  return rows.all(...values, filter.limit ?? -1, filter.offset ?? 0).map(entryOf);
+  const select = (columns: string) =>
+    database
+      .prepare(`SELECT ${columns} FROM runs ${sql} ORDER BY started_at_ms DESC, number DESC LIMIT ? OFFSET ?`)
+      .all(...values, filter.limit ?? -1, filter.offset ?? 0);
+  try {
+    return select(runColumns).map(entryOf);
+  } catch (error) {
+    if (!isDamage(error)) throw error;
+  }
+  const one = (columns: string) => database.prepare(`SELECT ${columns} FROM runs WHERE number = ?`);
+  const [whole, left] = [one(runColumns), one(runColumnsLeft)];
+  return select('number').flatMap(({ number }) => {
+    const row = tryRow(() => whole.get(number ?? 0)) ?? tryRow(() => left.get(number ?? 0));
+    return row === undefined ? [] : [entryOf(row)];
+  });
+}
+
+/** By SQLite's primary result code: the file is damaged (sqlite.org/rescode.html#corrupt). */
+const corruptCode = 11;
+
+function isDamage(error: unknown): boolean {
+  return error instanceof Error && 'errcode' in error && (Number(error.errcode) & 0xff) === corruptCode;
+}
+
+function tryRow(read: () => Row | undefined): Row | undefined {
+  try {
+    return read();
+  } catch (error) {
+    if (!isDamage(error)) throw error;
+    return undefined;
+  }
 }
 
 export function findRun(database: DatabaseSync, runId: string): Row {

@@ -21,7 +21,12 @@ export const airPressureLost: AlarmRule = {
     const quality = seen?.quality ?? 'never';
     const { medianHPa, source } = run.estimate.pressure;
     const on = quality === 'never' ? run.state === 'running' : quality !== 'good';
-    const numbers = { point: instance, source, fault: seen?.fault ?? quality, airPressureHPa: medianHPa };
+    const numbers = {
+      point: instance,
+      source: source === 'held' ? 'last-good' : source,
+      fault: seen?.fault ?? quality,
+      airPressureHPa: medianHPa,
+    };
     return when(on, 'air-pressure-lost', numbers);
   },
   example: {

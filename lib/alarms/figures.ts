@@ -3,14 +3,14 @@ import { ruleOfAlarm } from './index';
 import { alarmState, isAnnounced } from './life-cycle';
 
 /** Ten minutes, the span alarm rates are counted over. */
-const spanS = 600;
+export const spanS = 600;
 /** An operator can deal with about one alarm in ten minutes; more than ten are a flood. Source: ISA-18.2 / IEC 62682, common targets. */
-const floodAbove = 10;
+export const floodAbove = 10;
 /** Raised three times within a minute: it chatters. Source: as above. */
 const chatterCount = 3;
 const chatterS = 60;
 /** Active for longer than a day: it says nothing any more. Source: as above. */
-const standingS = 24 * 3600;
+export const standingS = 24 * 3600;
 
 export interface AlarmFigures {
   /** Announced raisings in the last ten minutes. */
@@ -67,7 +67,7 @@ export function alarmFigures(run: Run, now: number = run.now): AlarmFigures {
   };
 }
 
-function isChattering(raisings: readonly number[]): boolean {
+export function isChattering(raisings: readonly number[]): boolean {
   return raisings.some(
     (atS, index) => (raisings[index + chatterCount - 1] ?? Number.POSITIVE_INFINITY) - atS <= chatterS,
   );

@@ -9,7 +9,7 @@ export * from './order';
 export * from './payload';
 export * from './registers';
 export * from './reply';
-export { chargeMessage, nextMessage, type StateMessage, stateSchema } from './state-message';
+export { alarmsMessage, chargeMessage, nextMessage, type StateMessage, stateSchema } from './state-message';
 export * from './thermometer-file';
 export * from './topics';
 export * from './utf8';

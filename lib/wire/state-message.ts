@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { alarmFigures } from '../alarms/figures';
 import { nextCut } from '../engine/next';
 import type { Plant, Run, RunState } from '../engine/types';
 import { viewCharge } from '../forecast/show';
@@ -32,6 +33,19 @@ const charge = z
   })
   .describe('What the charge has come to; null before it boils and where nothing tells');
 
+const alarmCounts = z
+  .strictObject({
+    active: z.number().describe('Active now, acknowledged or not'),
+    unacknowledged: z.number(),
+    silenced: z.number().describe('Active but shelved, suppressed or out of service'),
+    lastTenMinutes: z.number().describe('Announced in the last ten minutes'),
+    isFlood: z.boolean().describe('More than ten in ten minutes: nobody can deal with that'),
+    chattering: z.array(z.string()).describe('Raised three times within a minute of the last ten'),
+    standing: z.array(z.string()).describe('Active without a break for longer than a day'),
+    own: z.array(z.string()).describe('Alarms of the host about itself that stand'),
+  })
+  .describe('What the alarms ask of the operator, counted as ISA-18.2 / IEC 62682 count; from the daemon');
+
 /** `middlecut/<still>/state`, retained. Fields are only ever added. */
 export const stateSchema = z
   .strictObject({
@@ -48,6 +62,7 @@ export const stateSchema = z
     airPressureHPa: number,
     next: next.nullable(),
     charge: charge.nullable(),
+    alarmFigures: alarmCounts.optional(),
   })
   .meta({ title: 'State message' });
 export type StateMessage = Readonly<z.output<typeof stateSchema>>;
@@ -67,6 +82,16 @@ export function nextMessage(plant: Plant, run: Run, saying: Saying): StateMessag
     toS,
     expected: { code: expected.code, text: sayReason(expected, saying) },
   };
+}
+
+/**
+ * The alarms as the state message carries them.
+ *
+ * @param own names of the host's own alarms that stand
+ */
+export function alarmsMessage(run: Run, own: readonly string[] = []): NonNullable<StateMessage['alarmFigures']> {
+  const { byPriority: _, chattering, standing, ...counts } = alarmFigures(run);
+  return { ...counts, chattering: [...chattering], standing: [...standing], own: [...own] };
 }
 
 /** The charge as the state message carries it: no finer than it is known. */

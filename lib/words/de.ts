@@ -67,6 +67,7 @@ export const de: Language = {
     unit: 'Einheit nicht verstanden',
     offline: 'Gerät nicht da',
     barometer: 'Barometer',
+    'last-good': 'dem letzten guten Wert',
     altitude: 'Normatmosphäre der Höhe',
     none: 'nichts',
     measured: 'gemessen',

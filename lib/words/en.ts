@@ -30,6 +30,7 @@ export const en: Language = {
     unit: 'unit not understood',
     offline: 'device offline',
     barometer: 'barometer',
+    'last-good': 'the last good value',
     held: 'held',
     altitude: 'standard atmosphere of the altitude',
     measured: 'metered',

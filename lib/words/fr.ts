@@ -67,6 +67,7 @@ export const fr: Language = {
     unit: 'unité incomprise',
     offline: 'appareil absent',
     barometer: 'baromètre',
+    'last-good': 'la dernière bonne valeur',
     altitude: "atmosphère type de l'altitude",
     none: 'rien',
     measured: 'mesuré',

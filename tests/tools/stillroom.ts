@@ -121,6 +121,7 @@ export interface StateSeen {
   readonly run: string | null;
   readonly receiver: string | null;
   readonly reason: { readonly code: string; readonly text: string };
+  readonly alarmFigures?: { readonly own: readonly string[] };
   readonly atMs: number;
 }
 export interface AlarmSeen {

@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { silenceLimitMs, watchLink } from '../../daemon/host/link-watch';
 import { hearOrders } from '../../daemon/host/orders-in';
-import { createOwnAlarms, isOwnAlarm, type OwnAlarmChange, ownAlarmPriorities } from '../../daemon/host/own-alarms';
+import { createOwnAlarms, isOwnAlarm, type OwnAlarmChange, ownAlarms } from '../../daemon/host/own-alarms';
+import { watchClock, watchDisk } from '../../daemon/host/own-watch';
 import { withOwnWords } from '../../daemon/host/own-words';
 import { createPulse } from '../../daemon/host/pulse';
 import { alarmRules } from '../../lib/alarms';
-import { english, sayReason } from '../../lib/words';
+import { english, languages } from '../../lib/words';
 import { fakeLink } from '../tools/fake-link';
 import { hostRoom } from '../tools/host-room';
 import { plantOf, potDocument, potRecipe } from '../tools/plants';
@@ -167,37 +168,92 @@ describe('a link that falls silent', () => {
 });
 
 describe("the daemon's own alarms", () => {
-  it('have names no alarm of the engine has, and words for what they mean and what to do', () => {
-    const language = withOwnWords(english.language);
-    for (const name of Object.keys(ownAlarmPriorities)) {
-      expect(alarmRules.map(({ id }) => id)).not.toContain(name);
-      for (const code of [`alarm.${name}`, `guidance.${name}.what`, `guidance.${name}.do`]) {
-        expect(language.sentences[code]?.length ?? 0).toBeGreaterThan(15);
+  function room() {
+    const changes: OwnAlarmChange[] = [];
+    let nowS = 100;
+    const alarms = createOwnAlarms({
+      saying: { ...english, language: withOwnWords(english.language) },
+      nowIso: () => '2026-04-01T12:00:00.000Z',
+      nowS: () => nowS,
+      changed: (change) => changes.push(change),
+    });
+    const pass = (seconds: number) => {
+      nowS += seconds;
+      alarms.turn();
+    };
+    return { alarms, changes, pass, said: () => changes.map(({ alarm }) => `${alarm.alarm} ${alarm.transition}`) };
+  }
+
+  it('have names no alarm of the engine has, and words for what they mean and what to do in every language', () => {
+    for (const language of Object.values(languages).map(withOwnWords)) {
+      for (const name of Object.keys(ownAlarms)) {
+        expect(alarmRules.map(({ id }) => id)).not.toContain(name);
+        expect(language.sentences[`alarm.${name}`]?.length ?? 0).toBeGreaterThan(15);
+        expect(language.names[name]?.length ?? 0).toBeGreaterThan(5);
+        expect(language.guidance[name]?.means.length ?? 0).toBeGreaterThan(15);
+        expect(language.guidance[name]?.now.length ?? 0).toBeGreaterThan(15);
       }
     }
   });
 
-  it('are raised once, seen, and return', () => {
-    const changes: OwnAlarmChange[] = [];
-    const alarms = createOwnAlarms({
-      wordsOf: (reason) => sayReason(reason, { ...english, language: withOwnWords(english.language) }),
-      nowIso: () => '2026-04-01T12:00:00.000Z',
-      changed: (change) => changes.push(change),
-    });
-    const reason = { code: 'alarm.record-failing', numbers: { failure: 'the disk is full' } };
-    alarms.set('record-failing', reason);
-    alarms.set('record-failing', reason);
-    expect(alarms.standing).toEqual(['record-failing']);
+  it('are raised once, seen, and return after their delay: an acknowledged one is gone then, another one stands', () => {
+    const { alarms, changes, pass, said } = room();
+    const reason = { code: 'alarm.store-failing', numbers: { why: 'the disk is full' } };
+    alarms.set('store-failing', reason);
+    alarms.set('store-failing', reason);
+    expect(alarms.standing).toEqual(['store-failing']);
     expect(alarms.acknowledge('link-silent')).toBe(false);
     expect(alarms.acknowledge()).toBe(true);
-    alarms.set('record-failing', null);
-    alarms.set('record-failing', null);
-    expect(changes.map(({ alarm }) => [alarm.transition, alarm.active, alarm.acknowledged])).toEqual([
-      ['raised', true, false],
-      ['acknowledged', true, true],
-      ['returned', false, true],
-    ]);
-    expect(changes[0]?.alarm.reason.text).toBe('the record cannot be written: the disk is full');
+    alarms.set('store-failing', null);
+    pass(4);
+    expect(alarms.standing).toEqual(['store-failing']);
+    pass(2);
     expect(alarms.standing).toEqual([]);
+    expect(said()).toEqual([
+      'store-failing raised',
+      'store-failing acknowledged',
+      'store-failing returned',
+      'store-failing cleared',
+    ]);
+    expect(changes[0]?.alarm.reason.text).toBe('the journal cannot be written: the disk is full');
+    alarms.set('link-silent', { code: 'alarm.link-silent', numbers: { silentS: 21 } });
+    alarms.set('link-silent', null);
+    pass(0);
+    expect(alarms.views()).toMatchObject([
+      { id: 'link-silent', state: 'returned-unacknowledged', acknowledged: false },
+    ]);
+    expect(alarms.acknowledge('link-silent')).toBe(true);
+    expect(alarms.views()).toEqual([]);
+  });
+
+  it('tell a clock that jumped, once, and a disk that is nearly full after a minute; a clock that drifts is nothing', () => {
+    const { alarms, pass, said } = room();
+    let [wallMs, nowMs, freeBytes] = [1e12, 0, 100e6];
+    const clock = watchClock(
+      alarms,
+      () => wallMs,
+      () => nowMs,
+    );
+    const disk = watchDisk(
+      alarms,
+      () => ({ freeBytes, freePercent: 1.5 }),
+      () => nowMs,
+    );
+    const turn = (jumpMs = 0) => {
+      nowMs += 1000;
+      wallMs += 1010 + jumpMs;
+      clock();
+      disk();
+      pass(1);
+    };
+    for (let second = 0; second < 30; second += 1) turn();
+    expect(said()).toEqual([]);
+    turn(-3_600_000);
+    expect(alarms.views()[0]?.text).toMatch(/^the clock jumped by .*; the run goes by its own time$/);
+    for (let second = 0; second < 40; second += 1) turn();
+    expect(said()).toEqual(['clock-jumped raised', 'disk-nearly-full raised']);
+    freeBytes = 50e9;
+    for (let second = 0; second < 150; second += 1) turn();
+    expect(said().slice(2)).toEqual(['clock-jumped returned', 'disk-nearly-full returned']);
   });
 });

@@ -1,4 +1,5 @@
 import { afterEach, describe, expect, it } from 'vitest';
+import { createOwnAlarms } from '../../daemon/host/own-alarms';
 import { restoreRun } from '../../daemon/host/restore';
 import { createStillHost } from '../../daemon/host/still-host';
 import { sourceOf } from '../../daemon/page';
@@ -69,6 +70,23 @@ describe('page source: what a still shows', () => {
       expect(shown.can).not.toContain(kind);
     }
     expect(house.source.still('nowhere')).toBe(null);
+  });
+
+  it("the daemon's own alarms among those of the still, first what nobody has answered, and takes their acknowledgement", async () => {
+    const { still, journal } = await open();
+    const ownAlarms = createOwnAlarms({ saying: english, nowIso: () => '', nowS: () => 60, changed: () => undefined });
+    const source = sourceOf([still], journal, english, { wake: () => undefined, ownAlarms });
+    ownAlarms.set('store-failing', { code: 'alarm.store-failing', numbers: { why: 'the disk is full' } });
+    expect(source.still('orchard')?.alarms[0]).toMatchObject({
+      id: 'store-failing',
+      name: 'journal cannot be written',
+      text: 'the journal cannot be written: the disk is full',
+      doNow: 'Free or replace the disk. The run is held.',
+      state: 'unacknowledged',
+    });
+    const seen = { order: 'acknowledge', target: 'store-failing', by: 'Ada' } as const;
+    expect(await source.order('orchard', seen, null, 'still')).toMatchObject({ accepted: true });
+    expect(source.still('orchard')?.alarms).toMatchObject([{ id: 'store-failing', state: 'acknowledged' }]);
   });
 
   it('in hearts: the vapour as read and at the reference pressure, the cut ahead, what stands in the receivers', async () => {
@@ -324,7 +342,7 @@ describe('page source: recipes, trend and record', () => {
     const told = run.value.decisions.map(({ text }) => text).join('\n');
     expect(told).toMatch(/heads → hearts: .*come over/);
     expect(told).toContain('note by Ada “smells of pear”');
-    expect(told).toMatch(/run over/);
+    expect(told).toMatch(/end of the record of this run, /);
     const report = house.source.report(line?.id ?? '');
     expect(report.kind === 'ok' && report.value).toMatch(/^<!doctype html>[\s\S]*smells of pear/);
     expect(house.source.report('nowhere').kind).toBe('unknown');

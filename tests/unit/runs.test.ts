@@ -1,7 +1,10 @@
+import { readFileSync, writeFileSync } from 'node:fs';
 import { DatabaseSync } from 'node:sqlite';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { commands } from '../../daemon/commands';
+import { openJournal } from '../../daemon/store';
 import { abvFromMassFraction, massFractionFromProof } from '../../lib/physics';
+import { header } from '../tools/store-samples';
 import { figuresOf, runLine } from './commands-run';
 import { dataFolder, good, hostile, recordRun, shortRun, startedAtMs, unlock } from './report-record';
 
@@ -313,6 +316,56 @@ describe('a changed record', () => {
     const one = await runLine(`runs r1 --data ${broken.folder}`);
     expect(one.out).toContain('Part of the record could not be read: revision 1 of after-run r1');
   }, 60_000);
+
+  it('lists the rest and marks the run whose summary cannot be read any more', async () => {
+    const file = new DatabaseSync(broken.file);
+    unlock(file);
+    const { summary } = file.prepare("SELECT summary FROM runs WHERE id = 'r1'").get() as { summary: string };
+    const set = file.prepare("UPDATE runs SET summary = ? WHERE id = 'r1'");
+    set.run(summary.slice(0, 40));
+    const ran = await runLine(`runs --data ${broken.folder}`);
+    expect(ran.out).toMatch(/r2 /);
+    expect(ran.out).toMatch(/r1 .*SUMMARY DAMAGED/);
+    expect((await runLine(`runs r1 --data ${broken.folder}`)).out).toContain('the summary of run r1');
+    expect((await runLine(`report r1 --out ${broken.folder}/r1.html --data ${broken.folder}`)).out).toContain(
+      'r1.html',
+    );
+    set.run(summary);
+    file.close();
+  }, 60_000);
+
+  it('lists the rest where the summary of one lies on a page that is damaged', () => {
+    const long = dataFolder();
+    try {
+      long.use((journal) => {
+        for (const [index, runId] of ['a', 'b', 'c'].entries()) {
+          good(journal.beginRun({ ...header(runId), startedAtMs: startedAtMs + index }));
+          journal.endRun(runId, 'complete', { note: runId.repeat(runId === 'b' ? 20_000 : 10) });
+        }
+      });
+      const file = new DatabaseSync(long.file);
+      file.exec('PRAGMA wal_checkpoint(TRUNCATE)');
+      const { size } = file.prepare('SELECT page_size AS size FROM pragma_page_size').get() as { size: number };
+      const { page } = file
+        .prepare("SELECT min(pageno) AS page FROM dbstat WHERE name = 'runs' AND pagetype = 'overflow'")
+        .get() as { page: number };
+      file.close();
+      // An overflow page begins with the number of the next one (sqlite.org/fileformat.html, 1.6): there is no such page.
+      const bytes = readFileSync(long.file);
+      bytes.writeUInt32BE(0x7fffffff, (page - 1) * size);
+      writeFileSync(long.file, bytes);
+      const journal = good(openJournal(long.file, { readOnly: true, check: 'none' }));
+      const listed = good(journal.runs());
+      journal.close();
+      expect(listed.map(({ runId, damaged }) => [runId, damaged])).toEqual([
+        ['c', false],
+        ['b', true],
+        ['a', false],
+      ]);
+    } finally {
+      long.remove();
+    }
+  });
 
   it('is found when a byte of its readings was changed', async () => {
     broken.use((journal) => recordRun(journal, { runId: 'r3', scenario: shortRun, mostS: 600 }));

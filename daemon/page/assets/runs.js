@@ -53,7 +53,7 @@ export function createRuns() {
 }
 
 /** @param {RunLine} run */
-function runRow({ id, stillName, recipe, variant, startedAt, outcome, heartsL, heartsVolPercent }) {
+function runRow({ id, stillName, recipe, variant, startedAt, outcome, heartsL, heartsVolPercent, damaged }) {
   const name = `${recipe ?? '–'}${variant === null ? '' : ` (${variant})`}`;
   const hearts =
     heartsL === null
@@ -64,6 +64,7 @@ function runRow({ id, stillName, recipe, variant, startedAt, outcome, heartsL, h
     stillName,
     outcome ?? `▶\u00a0${say('runs.open')}`,
     hearts,
+    damaged && `⚠\u00a0${say('runs.damaged')}`,
   ]
     .filter(Boolean)
     .join(' · ');

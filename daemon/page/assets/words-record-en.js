@@ -98,6 +98,7 @@ export const recordEn = {
   'runs.search': 'Search',
   'runs.more': 'Earlier runs',
   'runs.open': 'under way',
+  'runs.damaged': 'summary damaged',
   'runs.hearts': 'hearts {volume} at {strength}',
   'run.back': 'All runs',
   'run.started': 'Started {day}, {at}, by {by}',
