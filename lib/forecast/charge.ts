@@ -10,7 +10,7 @@ const chargeWithin = 0.025;
 /** What plates and condenser hold of the charge's alcohol, before anything tells, and its standard uncertainty [share of it]. */
 const usualHoldUp = { pot: { share: 0, within: 0 }, column: { share: 0.06, within: 0.03 } } as const;
 /** Standard uncertainty of the count of alcohol that came over [share of it]. */
-const countWithin = 0.04;
+export const countWithin = 0.04;
 /** What the boiler probe may read beside the boiling point: its own error, solids, superheat, liquid above it [K]. */
 const offsetWithinK = 0.4;
 /** How that wanders within an hour [K]. */

@@ -1,5 +1,5 @@
-import { type Figures, figuresByKind, figuresOf } from './figures';
-import { horizonsS, type Told } from './measure';
+import { type Figures, figuresByKind, figuresOf, mean, root } from './figures';
+import { horizonsS, type Seen, type Told } from './measure';
 
 const said: Readonly<Record<string, string>> = {
   'heat-up': 'vapour comes (heat-up)',
@@ -52,8 +52,33 @@ function together(all: readonly Told[]): string {
   return table(head, rows);
 }
 
+function charges(seen: readonly Seen[]): string {
+  const groups = [
+    ['pot', 'meter'],
+    ['pot', 'heat'],
+    ['column', 'meter'],
+  ] as const;
+  const rows = groups.map(([still, counted]) => {
+    const group = seen.filter((one) => one.still === still && one.counted === counted);
+    const of = (field: 'shareOffPercent' | 'statedPercent' | 'countOffPercent' | 'leftOffVolPercent') =>
+      group.map((one) => one[field]);
+    return [
+      still,
+      counted === 'meter' ? 'by a meter' : 'by the heat alone',
+      String(group.length),
+      fixed(mean(of('shareOffPercent')), 1),
+      fixed(root(of('shareOffPercent')), 1),
+      fixed(root(of('statedPercent')), 1),
+      fixed(root(of('countOffPercent')), 1),
+      fixed(root(of('leftOffVolPercent')), 2),
+    ];
+  });
+  const columns = ['still', 'counted', 'cuts', 'bias', 'RMS', 'stated', 'RMS of the count', 'left, RMS % vol'];
+  return table(columns, rows);
+}
+
 /** The figures of the time to the next cut, measured over simulated runs, as a document. */
-export function accuracyDocument(all: readonly Told[], runs: number): string {
+export function accuracyDocument(all: readonly Told[], seen: readonly Seen[], runs: number): string {
   return `${[
     '# How well the next cut is foretold',
     '',
@@ -74,6 +99,13 @@ export function accuracyDocument(all: readonly Told[], runs: number): string {
     '## By what makes the cut',
     '',
     table(head, figuresByKind(all).map(rowOf)),
+    '',
+    '## The charge',
+    '',
+    "Share of the alcohol there really was that has come over, in per cent of it, at every cut: the estimator's, by count and boiling temperature together, less the true one; beside it",
+    'the bare count over the charge as written down, on which cuts by share are made; and the strength of what is left in the boiler.',
+    '',
+    charges(seen),
     '',
     '## What to make of it',
     '',

@@ -17,8 +17,8 @@ export interface Figures {
   readonly withinTwice: number;
 }
 
-const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
-const root = (values: readonly number[]) => Math.sqrt(mean(values.map((value) => value * value)));
+export const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+export const root = (values: readonly number[]) => Math.sqrt(mean(values.map((value) => value * value)));
 
 /** What the cuts of a group come to; figures are NaN where none was foretold. */
 export function figuresOf(group: readonly Told[]): Omit<Figures, 'still' | 'test' | 'horizonS'> {

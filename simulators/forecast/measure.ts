@@ -1,11 +1,13 @@
+import { alcoholSharePercent } from '../../lib/cuts/alcohol-share';
 import { testsOf } from '../../lib/engine/condition';
-import { createController } from '../../lib/engine/controller';
+import { type Controller, createController } from '../../lib/engine/controller';
 import { freshRun } from '../../lib/engine/fresh';
 import { compilePlant } from '../../lib/engine/plant';
 import type { CutTime } from '../../lib/engine/types';
+import { viewCharge } from '../../lib/forecast/show';
 import { showProblem } from '../../lib/problems';
 import type { RecipeDocument } from '../../lib/recipe/schema';
-import type { StillOptions } from '../model';
+import { type StillOptions, type Truth, truthOf } from '../model';
 import { createRig } from '../rig';
 import { recipeOf, type Scenario, specOf } from '../scenarios';
 
@@ -35,6 +37,24 @@ export interface Told {
   readonly told: { readonly errorS: number; readonly sigmaS: number } | { readonly why: string };
 }
 
+/** What was made of the charge at a cut, beside what it really was. */
+export interface Seen {
+  readonly still: 'pot' | 'column';
+  /** Counted by a meter of the volume, or by the heat alone. */
+  readonly counted: 'meter' | 'heat';
+  /** Share of the alcohol come over: the estimator's less the true one, its stated uncertainty, and the bare count's less the true one [%]. */
+  readonly shareOffPercent: number;
+  readonly statedPercent: number;
+  readonly countOffPercent: number;
+  /** Strength of what is left: the estimator's less the true one [% vol]. */
+  readonly leftOffVolPercent: number;
+}
+
+export interface Measured {
+  readonly told: readonly Told[];
+  readonly seen: readonly Seen[];
+}
+
 /** So long before each cut the forecast is judged [s]. */
 export const horizonsS = [1800, 900, 300] as const;
 
@@ -44,7 +64,7 @@ interface Look {
 }
 
 /** Runs a case to its end; every cut it makes, as it was foretold. */
-export function measureCase(one: Case): readonly Told[] {
+export function measureCase(one: Case): Measured {
   const { scenario, seed } = one;
   const base = specOf(scenario);
   const site = {
@@ -72,6 +92,7 @@ export function measureCase(one: Case): readonly Told[] {
   const plant = compiled.value;
   const controller = createController(plant, freshRun(0));
   const found: Told[] = [];
+  const seen: Seen[] = [];
   let looks: Look[] = [];
   let step = -1;
   const rig = createRig({
@@ -79,9 +100,11 @@ export function measureCase(one: Case): readonly Told[] {
     controller,
     seed,
     logEveryS: 0,
-    watch: ({ atS, events }) => {
+    watch: ({ atS, events, site }) => {
       for (const event of events) {
         if (event.kind !== 'phase' || step < 0) continue;
+        const at = seenAt(controller, truthOf(site.state));
+        if (at !== null && event.from !== 'heat-up') seen.push(at);
         const planned = plant.plan[step]!;
         const test = [...testsOf(planned.step.endsWhen)].map((part) => part.test.test).join('+');
         const about = { still: plant.still.kind, phase: event.from, test };
@@ -98,7 +121,21 @@ export function measureCase(one: Case): readonly Told[] {
     },
   });
   rig.run(16 * 3600, ({ events }) => events.some((event) => event.kind === 'phase' && event.to === 'cool-down'));
-  return found;
+  return { told: found, seen };
+}
+
+function seenAt({ plant, run }: Controller, truth: Truth): Seen | null {
+  const view = viewCharge(plant, run);
+  const counted = alcoholSharePercent(plant.charge, run.estimate.produced.alcoholL);
+  if (view === null || counted === null) return null;
+  return {
+    still: plant.still.kind,
+    counted: run.estimate.produced.source === 'heat' ? 'heat' : 'meter',
+    shareOffPercent: view.sharePercent - 100 * truth.alcoholShare,
+    statedPercent: view.withinPercent,
+    countOffPercent: counted - 100 * truth.alcoholShare,
+    leftOffVolPercent: view.leftVolPercent - 100 * truth.boilerStrengthAbv,
+  };
 }
 
 function toldOf({ atS, next }: Look, cameAtS: number): Told['told'] {
