@@ -52,6 +52,12 @@ export function alarmsOf(plant: Plant): readonly Watched[] {
   return all;
 }
 
+/** Takes rules out of a still that nothing is commanded on, a log that is played again: they compare our word with the world. */
+export function leaveOut(plant: Plant, ids: readonly string[]): void {
+  const kept = alarmsOf(plant).filter(({ rule }) => !ids.includes(rule.id));
+  watchedOf.set(plant.still, kept);
+}
+
 const raisingsKept = 10;
 
 /** Evaluates every alarm of the still, and lets those with an interlock trip. A trip latches; silence does not undo it. */

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { type Reading, type Run, scan } from '../../lib';
+import { checkRecipe, checkStill, parseLog, type Reading, type Run, replayLog, scan } from '../../lib';
 import { wantDrives } from '../../lib/engine/control';
 import { equaliseAgainS } from '../../lib/engine/phase';
+import { good, potDocument, potRecipe } from '../tools/plants';
 import { Story } from '../tools/story';
 
 /* What the fault campaign found, each as small as it can be told. */
@@ -132,5 +133,32 @@ describe('a power meter that speaks now and then', () => {
     story.pass(25);
     expect(story.run.state).toBe('running');
     expect(trips(story)).toEqual([]);
+  });
+});
+
+describe('a log that is played again', () => {
+  it('whose heat obeyed somebody else is no relay that welded: a gap holds the replay, and it goes on after it', () => {
+    const rows: string[] = [];
+    for (let timeS = 0; timeS < 3000; timeS += 1) {
+      const vapourC = timeS < 300 ? 20 + timeS * 0.2 : 80 + (timeS - 300) * 0.005;
+      const isGap = timeS >= 1500 && timeS < 1700;
+      rows.push(`${timeS},${isGap ? '' : vapourC.toFixed(2)},${(88 + timeS * 0.002).toFixed(2)},955,4800`);
+    }
+    const text = ['timeS,vapourTempC,boilerTempC,airPressureHPa,heatPowerW', ...rows].join('\n');
+    const points = { ...potDocument.points, power: { kind: 'heat-power', drive: 'element' } } as const;
+    const { run, events } = good(
+      replayLog({
+        recipe: good(checkRecipe(potRecipe)),
+        variant: null,
+        still: good(checkStill({ ...potDocument, points })),
+        charge: null,
+        log: good(parseLog(text)),
+        pressureHPa: null,
+        altitudeM: null,
+      }),
+    );
+    expect(events.some((event) => event.kind === 'state' && event.to === 'held')).toBe(true);
+    expect(run.trips).toEqual([]);
+    expect(run.state).toBe('running');
   });
 });
