@@ -55,6 +55,8 @@ export interface Case {
   /** Rules whose stated time is promised; the quickest that this still has counts. */
   readonly promisedBy: readonly string[];
   readonly safe: Safe;
+  /** Where the devices and not an alarm make it safe: how soon after the onset [s]. Judged even where nothing can see it. */
+  readonly safeWithinS?: number;
   /** Why this still cannot see it, or sees it only in part; null where it must. */
   unseen(type: StillType, faults: readonly FaultPlan[]): string | null;
   /** After it the run cannot be finished, whoever orders: why. */

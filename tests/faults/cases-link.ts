@@ -5,7 +5,7 @@ const anyPhase: Case['phases'] = ['heat-up', 'equalise', 'foreshots', 'heads', '
 
 export const linkCases: readonly Case[] = [
   trouble({
-    name: 'link lost',
+    name: 'broker gone',
     hazard: 'link-lost',
     phases: anyPhase,
     lastsS: 300,
@@ -100,10 +100,12 @@ export const linkCases: readonly Case[] = [
     phases: anyPhase,
     lastsS: 200,
     acts: ({ fromS, random }) => [{ atS: fromS, kind: 'kill', forS: 2 + nextIndex(random, 120) }],
-    onset: () => false,
+    // The hold is told by no alarm: the run simply stands held when the program is back.
+    onset: ({ isOn }) => isOn,
     answers: [],
     promisedBy: [],
-    safe: 'heat-off',
+    safe: 'device-off',
+    safeWithinS: 35,
     unseen: () => 'nobody scans meanwhile: the device’s own dead-man, then held',
   }),
   trouble({
@@ -112,10 +114,12 @@ export const linkCases: readonly Case[] = [
     phases: anyPhase,
     lastsS: 120,
     acts: ({ fromS, random }) => [{ atS: fromS, kind: 'freeze', forS: 8 + nextIndex(random, 90) }],
-    onset: () => false,
+    // The dead-man has run out by now.
+    onset: ({ atS, run }) => atS - run.now >= 32,
     answers: ['scan-late', 'scan-stopped'],
     promisedBy: [],
-    safe: 'told',
+    safe: 'device-off',
+    safeWithinS: 3,
     unseen: () => 'told by the first scan after it',
   }),
   trouble({

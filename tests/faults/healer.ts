@@ -28,8 +28,18 @@ export function createHealer(trial: Trial, rig: Rig, engine: TestEngine): Healer
     const given = { id: `heal-${count}`, kind, by: 'operator', from: 'still' } as const;
     rig.order(target === undefined ? given : { ...given, target });
   };
+  /** Empties what is full, and says so. */
+  const empty = (receiver: string): void => {
+    const state = rig.site.state.receivers[receiver];
+    if (state !== undefined) Object.assign(state, { ethanolMol: 0, waterMol: 0, volumeL: 0 });
+    order('receiver-emptied', receiver);
+  };
   const carryOn = (): void => {
     const { run } = engine;
+    for (const [id, { active }] of Object.entries(run.alarms)) {
+      const [rule, receiver] = id.split(':', 2);
+      if (active && rule === 'receiver-overflow' && receiver !== undefined) empty(receiver);
+    }
     if (Object.values(run.alarms).some(({ standing, acknowledged }) => standing && !acknowledged))
       order('acknowledge', 'all');
     if (run.state === 'held' && spoiled !== null) {

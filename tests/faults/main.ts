@@ -6,6 +6,7 @@ import { writeFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { parseArgs } from 'node:util';
 import { type Canary, canaryHazards, canaryMadnesses, isSinging } from './canary';
+import { type DetectorAlone, detectorTasks } from './detectors';
 import { caseNamed, caseOfSeed, drawTrial } from './draw';
 import type { Quiet } from './quiet';
 import { replayCommand, report } from './report';
@@ -41,19 +42,15 @@ function tasks(): Task[] {
   const quiets = Math.ceil(Number(values.hours) / hoursEach);
   const quiet = Array.from({ length: quiets }, (_, index): Task => ({ kind: 'quiet', seed: from + index }));
   const canaries = [...canaryHazards, ...canaryMadnesses].map((what): Task => ({ kind: 'canary', what }));
-  return [...(name === null ? canaries : []), ...spread(trials, quiet)];
-}
-
-/** Two lists as one, each evenly spread: a campaign that is ended by the clock has done its share of both. */
-function spread<T>(one: readonly T[], other: readonly T[]): T[] {
-  const placed = [one, other].flatMap((list) => list.map((item, index) => ({ item, at: (index + 0.5) / list.length })));
-  return placed.toSorted((a, b) => a.at - b.at).map(({ item }) => item);
+  const detectors = detectorTasks.map((one): Task => ({ kind: 'detector', ...one }));
+  return [...(name === null ? [...canaries, ...detectors] : []), ...quiet, ...trials];
 }
 
 interface Collected {
   readonly outcomes: Outcome[];
   readonly quiets: Quiet[];
   readonly canaries: Canary[];
+  readonly detectors: DetectorAlone[];
 }
 
 /** What failed is said at once, with the command that shows it again. */
@@ -66,13 +63,18 @@ function tell(fresh: readonly Outcome[], count: number): void {
 
 /** Deals the tasks out to processes and gathers what they bring. */
 async function runAll(waiting: Task[], endsAtMs: number): Promise<Collected> {
-  const collected: Collected = { outcomes: [], quiets: [], canaries: [] };
+  const collected: Collected = { outcomes: [], quiets: [], canaries: [], detectors: [] };
   const keep = (done: Done): void => {
     if (done.kind === 'trials') {
       collected.outcomes.push(...done.outcomes);
       tell(done.outcomes, collected.outcomes.length);
     }
-    if (done.kind === 'quiet') collected.quiets.push(done.quiet);
+    if (done.kind === 'quiet') {
+      collected.quiets.push(done.quiet);
+      for (const trip of done.quiet.trips)
+        console.error(`undisturbed ${done.quiet.type}, seed ${done.quiet.seed}: ${trip}`);
+    }
+    if (done.kind === 'detector') collected.detectors.push(done.detector);
     if (done.kind === 'canary') collected.canaries.push(done.canary);
   };
   const lane = (): Promise<void> =>

@@ -1,13 +1,15 @@
 import { type Canary, isSinging } from './canary';
+import type { DetectorAlone } from './detectors';
 import { caseNamed } from './draw';
 import type { Quiet } from './quiet';
 import type { Outcome } from './run-trial';
-import { canaryTable, endsOf, failedOf, quietTable, trialsTable } from './table';
+import { canaryTable, detectorTable, endsOf, failedOf, quietTable, trialsTable } from './table';
 
 interface All {
   readonly outcomes: readonly Outcome[];
   readonly quiets: readonly Quiet[];
   readonly canaries: readonly Canary[];
+  readonly detectors: readonly DetectorAlone[];
 }
 
 /** The one command that shows a failed run again, line by line. */
@@ -16,7 +18,8 @@ export function replayCommand({ name, seed }: Pick<Outcome, 'name' | 'seed'>): s
 }
 
 /** The whole report, in Markdown: what the terminal shows and what is committed. */
-export function report({ outcomes, quiets, canaries }: All, { tookS, workers }: { tookS: number; workers: number }) {
+export function report(all: All, { tookS, workers }: { tookS: number; workers: number }) {
+  const { outcomes, quiets, canaries, detectors } = all;
   const hours = outcomes.reduce((sum, one) => sum + one.ranS, 0) / 3600;
   const quietHours = quiets.reduce((sum, one) => sum + one.hours, 0);
   const falseTrips = quiets.reduce((sum, one) => sum + one.trips.length, 0);
@@ -39,8 +42,10 @@ export function report({ outcomes, quiets, canaries }: All, { tookS, workers }: 
     ...unseenLines(outcomes),
   ];
   if (quiets.length > 0) lines.push('', '## Undisturbed hours', '', ...quietText, '', ...quietTable(quiets));
+  if (detectors.length > 0)
+    lines.push('', '## Dry boil, each detector alone', '', ...detectorText, '', ...detectorTable(detectors));
   if (canaries.length > 0) lines.push('', '## Canaries', '', ...canaryText, '', ...canaryTable(canaries));
-  return [...lines, ...failureLines({ outcomes, quiets, canaries })];
+  return [...lines, ...failureLines(all)];
 }
 
 const explained = [
@@ -54,6 +59,12 @@ const explained = [
 const quietText = [
   'Noisy, slow and wandering probes, offsets within their stated accuracy, drifting weather with fronts, sugar, superheat, a charge that is not quite',
   'what was stated. Every trip in them is false. Of cooling down only half an hour counts.',
+];
+
+const detectorText = [
+  'The pot is drained in hearts, or boiled away in tails that nothing ends, until its element is bare, with one rule left and all others taken out. Times',
+  'count from the moment only a fifth of the element is covered; in time is heat off before its skin is 2 K past its limit of 150 °C. A bare element gains about 5 K a',
+  'second: of a sudden leak, what looks at neither skin nor level comes too late or cannot know, and only a wired cut-out covers it.',
 ];
 
 const canaryText = [

@@ -1,6 +1,7 @@
 import type { Canary } from './canary';
 import { isSinging } from './canary';
 import { cases } from './catalogue';
+import { type DetectorAlone, dryings } from './detectors';
 import type { Quiet } from './quiet';
 import type { Outcome } from './run-trial';
 import { stillTypes } from './stills';
@@ -15,6 +16,8 @@ export interface CaseFigures {
   readonly medianS: number | null;
   readonly worstS: number | null;
   readonly promisedS: number | null;
+  /** Runs in which the safe state was due, and those in which it was reached. */
+  readonly safeDue: number;
   readonly safe: number;
   /** Runs in which it need not be seen on this still, and those in which something told of it all the same. */
   readonly unseen: number;
@@ -38,7 +41,8 @@ export function figuresOf(outcomes: readonly Outcome[]): readonly CaseFigures[] 
       medianS: times[Math.floor(times.length / 2)] ?? null,
       worstS: times.at(-1) ?? null,
       promisedS: promises.length === 0 ? null : Math.max(...promises),
-      safe: due.filter((one) => one.safeAfterS !== null).length,
+      safeDue: all.filter((one) => one.isSafeDue).length,
+      safe: all.filter((one) => one.isSafeDue && one.safeAfterS !== null).length,
       unseen: unseen.length,
       unseenTold: unseen.filter((one) => one.detectedBy !== null).length,
       falseTrips: all.reduce((sum, one) => sum + one.falseTrips.length, 0),
@@ -55,7 +59,7 @@ function row(cells: readonly (string | number)[]): string {
 
 function caseRow(one: CaseFigures): string {
   const share = one.due === 0 ? '–' : `${one.detected} of ${one.due}`;
-  const safe = one.due === 0 ? '–' : `${one.safe} of ${one.due}`;
+  const safe = one.safeDue === 0 ? '–' : `${one.safe} of ${one.safeDue}`;
   const unseen = one.unseen === 0 ? '–' : `${one.unseenTold} of ${one.unseen}`;
   const times = [number(one.medianS), number(one.worstS), number(one.promisedS)];
   return row([one.name, one.runs, share, ...times, safe, unseen, one.falseTrips, one.failed]);
@@ -120,4 +124,32 @@ export function canaryTable(canaries: readonly Canary[]): readonly string[] {
       row([one.what, one.whole, one.broken, isSinging(one) ? one.firstLine : `**${one.firstLine}**`]),
     ),
   ];
+}
+
+/** The table of dry-boil detectors, each alone, in Markdown: a row a rule, and for each way of going dry what came of it. */
+export function detectorTable(detectors: readonly DetectorAlone[]): readonly string[] {
+  const rules = [...new Set(detectors.map(({ rule }) => rule))];
+  return [
+    row(['left alone', ...dryings]),
+    row(['---', ...dryings.map(() => '---')]),
+    ...rules.map((rule) =>
+      row([
+        rule,
+        ...dryings.map((drying) => detectorCell(detectors.find((one) => one.rule === rule && one.drying === drying))),
+      ]),
+    ),
+  ];
+}
+
+/** What the skin runs ahead of its probe when the limit itself is what trips [K]. */
+const lagK = 2;
+
+function detectorCell(one: DetectorAlone | undefined): string {
+  if (one === undefined) return '–';
+  const skin = `skin ${Math.round(one.skinC)} °C`;
+  if (one.heatOffAfterS === null) return `not seen, ${skin}`;
+  if (one.isCovered) return `**in time**, before it is bare`;
+  return one.skinC <= one.limitC + lagK
+    ? `**in time**, ${one.heatOffAfterS} s, ${skin}`
+    : `late, ${one.heatOffAfterS} s, ${skin}`;
 }

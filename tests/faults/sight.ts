@@ -1,0 +1,109 @@
+import type { Event } from '../../lib/engine/types';
+import { commandedHeat, type View } from './case';
+import { promisedS } from './catalogue';
+import type { Trial } from './draw';
+import type { Outcome } from './run-trial';
+
+/** Grace on top of the stated time: a reading's own period and the scan that sees it [s]. */
+const graceS = 6;
+
+/** What was seen of a trouble, and when. */
+export interface Sight {
+  readonly isSettled: boolean;
+  look(view: View, events: readonly Event[]): void;
+  falseTrips(events: readonly Event[], atS: number): readonly string[];
+  failures(endsAtS: number): readonly string[];
+  figures(): Pick<
+    Outcome,
+    'isHazard' | 'isSafeDue' | 'unseen' | 'promisedS' | 'detectedAfterS' | 'detectedBy' | 'safeAfterS'
+  >;
+}
+
+/** Follows one trouble: since when it is a hazard, who told of it when, and when the still was safe. */
+export function createSight(trial: Trial): Sight {
+  const { one, type, course, fromS, plans, delayS } = trial;
+  const { plant } = course;
+  const isAlone = trial.second === null;
+  const unseen = isAlone ? one.unseen(type, plans) : 'two troubles at once';
+  const limitS = promisedS(one, plant);
+  const allowedS = (limitS ?? Number.POSITIVE_INFINITY) + delayS + graceS;
+  const isTolerated = one.safe === 'carries-on' && isAlone;
+  const heatBefore = commandedHeat(trial.moment.run, plant);
+  let onsetS: number | null = null;
+  let toldAtS: number | null = null;
+  let toldBy: string | null = null;
+  let safeAtS: number | null = null;
+  let cutsWhileOn = 0;
+  const answers = (id: string) => one.answers.includes(id.split(':', 1)[0] ?? '');
+  const isSafe = (view: View): boolean => {
+    switch (one.safe) {
+      case 'heat-off':
+        return commandedHeat(view.run, plant) === 0;
+      case 'less-heat':
+        return commandedHeat(view.run, plant) < heatBefore || view.run.state === 'held';
+      case 'device-off':
+        return view.site.state.powerW === 0;
+      case 'told':
+      case 'no-cut':
+        return toldAtS !== null;
+      case 'carries-on':
+        return true;
+    }
+  };
+  const safeLimitS = one.safeWithinS ?? limitS;
+  const safeAllowedS = one.safeWithinS ?? allowedS + 2;
+  const isSafeDue = () => isRelevant() || (isAlone && onsetS !== null && one.safeWithinS !== undefined);
+  const isRelevant = () => unseen === null && onsetS !== null;
+  const after = (atS: number | null) => (atS === null || onsetS === null ? null : Math.max(0, atS - onsetS));
+  return {
+    get isSettled() {
+      return !isTolerated && onsetS !== null && toldAtS !== null && safeAtS !== null;
+    },
+    look(view, events) {
+      if (onsetS === null && one.onset(view)) onsetS = view.atS;
+      for (const event of events) {
+        const isCall = event.kind === 'alarm' && event.transition === 'raised' && view.atS >= fromS;
+        if (isCall && toldAtS === null && answers(event.alarm)) {
+          toldAtS = view.atS;
+          toldBy = event.alarm;
+        }
+        if (event.kind === 'phase' && event.reason.code !== 'order.cut' && toldAtS !== null && view.isOn)
+          cutsWhileOn += 1;
+      }
+      if (safeAtS === null && (onsetS !== null || toldAtS !== null) && isSafe(view)) safeAtS = view.atS;
+    },
+    falseTrips: (events, atS) =>
+      events.flatMap((event) => {
+        const isTrip = event.kind === 'trip' && event.state === 'tripped';
+        const isHold = event.kind === 'state' && event.to === 'held' && event.reason.code !== 'held.trip';
+        if (!isTrip && !isHold) return [];
+        const what = isTrip ? event.trip : event.reason.code;
+        const isCalledFor = isAlone ? !isTolerated && (onsetS !== null || toldAtS !== null || answers(what)) : true;
+        const isOrdered = !isTrip && (trial.acts.length > 0 || one.hazard !== null);
+        return atS >= fromS && (isCalledFor || isOrdered) ? [] : [`${what} at ${Math.round(atS - fromS)} s`];
+      }),
+    failures(endsAtS) {
+      const told = after(toldAtS);
+      const safe = after(safeAtS);
+      const lastedS = endsAtS - (onsetS ?? 0);
+      const lines: string[] = [];
+      const isMissed = (afterS: number | null, withinS: number) => (afterS === null ? lastedS : afterS) > withinS;
+      if (isRelevant() && limitS !== null && isMissed(told, allowedS))
+        lines.push(`not detected within ${limitS} s: ${told === null ? 'never' : `${told} s by ${toldBy}`}`);
+      if (isRelevant() && one.safe === 'no-cut' && cutsWhileOn > 0)
+        lines.push('a cut was made by a probe that was not to be believed');
+      if (isSafeDue() && safeLimitS !== null && isMissed(safe, safeAllowedS))
+        lines.push(`not safe (${one.safe}) within ${safeLimitS} s: ${safe === null ? 'never' : `${safe} s`}`);
+      return lines;
+    },
+    figures: () => ({
+      isHazard: onsetS !== null,
+      isSafeDue: isSafeDue(),
+      unseen,
+      promisedS: limitS,
+      detectedAfterS: after(toldAtS),
+      detectedBy: toldBy,
+      safeAfterS: after(safeAtS),
+    }),
+  };
+}
