@@ -43,6 +43,10 @@ const within = {
   front: { share: 0.3, leastS: 360, kelvin: 0 },
 } as const;
 
+/** While a phase is young its heat still works through: the vapour may be off its course by this share, and calms down in this time [s]. */
+const youngShare = 0.5;
+const youngS = 100;
+
 function sigmaOf(kind: keyof typeof within, seconds: number, flow: Flow | null, perS: number | null = null): number {
   const { share, leastS, kelvin } = within[kind];
   const byCurve = perS === null || kelvin === 0 ? 0 : kelvin / Math.max(1e-6, Math.abs(perS));
@@ -143,13 +147,15 @@ function riseOf(
   kind: keyof typeof within,
   readC: number,
   wantedC: number,
-  { flow, pace }: Known,
+  { flow, pace, context }: Known,
 ): CutTime {
   const shifted = wantedC - readC + (list[0] ?? 0);
   const marchedS = whenPassed(ahead, list, shifted);
   if (marchedS === null) return unknown('beyond');
   const seconds = marchedS / pace;
-  return inS(seconds, sigmaOf(kind, seconds, flow, pace * paceAt(ahead, list, marchedS)));
+  const young = youngShare * Math.exp((context.phaseSinceS - context.now) / youngS);
+  const sigmaS = sigmaOf(kind, seconds, flow, pace * paceAt(ahead, list, marchedS));
+  return inS(seconds, Math.hypot(sigmaS, young * seconds));
 }
 
 function boilerTime(verdict: Verdict, known: Known): CutTime {

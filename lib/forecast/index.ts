@@ -68,6 +68,9 @@ interface Content {
   readonly boiler: Boiler;
 }
 
+/** Small errors of rate and composition add up the further one looks: uncertainties are half as large again at about this time ahead [s]. */
+const farOffS = 4500;
+
 function nextTime(
   plant: Plant,
   run: Run,
@@ -101,7 +104,7 @@ function nextTime(
     why,
     pace: paceOf(ahead, estimate, now, steadyS),
     vapourC,
-    vapour: waits ? vapourComes(plant, estimate) : null,
+    vapour: waits ? vapourComes(plant, estimate, now - run.phaseSinceS) : null,
   };
   const met = timeOf(planned.step.endsWhen, known);
   const free = guardTime(planned, known);
@@ -110,7 +113,11 @@ function nextTime(
   const later = met.inS >= free.inS ? met : free;
   const heldS = run.cut.metSinceS === null ? 0 : now - run.cut.metSinceS;
   if (!Number.isFinite(later.inS + later.sigmaS)) return unknown('probe');
-  return { ...later, inS: later.inS + Math.max(0, planned.step.holdS - heldS) };
+  return {
+    ...later,
+    inS: later.inS + Math.max(0, planned.step.holdS - heldS),
+    sigmaS: later.sigmaS * Math.hypot(1, later.inS / farOffS),
+  };
 }
 
 /** Over which the vapour is seen to move, and how long a phase must have been under way before that says something [s]. */

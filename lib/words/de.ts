@@ -122,6 +122,7 @@ export const de: Language = {
     'forecast.not-running': 'wann, lässt sich nicht sagen: Der Brand steht',
     'forecast.asked': 'wartet auf eine Antwort',
     'forecast.probe': 'wann, lässt sich nicht sagen: Ein Fühler fehlt',
+    'forecast.early': 'wann, lässt sich noch nicht sagen',
     'forecast.front': 'wann, lässt sich noch nicht sagen: Der Dampf ist noch in Bewegung',
     'forecast.settling': 'wann, lässt sich nicht sagen: Es hängt davon ab, wann der Dampf ruhig wird',
     'forecast.plateau': 'wann, lässt sich noch nicht sagen: Das Plateau ist nicht eingestellt',

@@ -85,6 +85,7 @@ export const en: Language = {
     'forecast.not-running': 'when it comes cannot be told: the run stands',
     'forecast.asked': 'waits for an answer',
     'forecast.probe': 'when it comes cannot be told: a probe is missing',
+    'forecast.early': 'when it comes cannot be told yet',
     'forecast.front': 'when it comes cannot be told yet: the vapour is still on the move',
     'forecast.settling': 'when it comes cannot be told: it depends on the vapour settling',
     'forecast.plateau': 'when it comes cannot be told yet: the plateau is not settled',

@@ -122,6 +122,7 @@ export const fr: Language = {
     'forecast.not-running': 'impossible de dire quand : la chauffe est arrêtée',
     'forecast.asked': 'attend une réponse',
     'forecast.probe': 'impossible de dire quand : une sonde manque',
+    'forecast.early': 'impossible de dire encore quand',
     'forecast.front': 'impossible de dire quand : la vapeur est encore en mouvement',
     'forecast.settling': 'impossible de dire quand : la vapeur doit se stabiliser',
     'forecast.plateau': "impossible de dire quand : le plateau n'est pas établi",

@@ -84,7 +84,7 @@ export function accuracyDocument(all: readonly Told[], seen: readonly Seen[], ru
     '',
     '<!-- Made by simulators/forecast/main.ts: npm run forecast. -->',
     '',
-    `Measured over ${runs} **simulated** runs of pot and column under the real engine, every cut seen 30, 15 and 5 minutes before it came (where its phase lasted so long). In each run`,
+    `Measured over ${runs} **simulated** runs of pot and column under the real engine, every cut seen 60, 30, 15 and 5 minutes before it came (where its phase lasted so long). In each run`,
     'something is otherwise than written down: heat ± 15 %, charge with a standard deviation of 0.7 % vol, air pressure ± 30 hPa, every third run at another height up to 1500 m, vapour',
     'probe off by 0.2 K and boiler probe by 0.3 K (standard deviations), heat lost by the head ± 25 %. The engine knows the heat by its power meter and none of the others. The pots count',
     'what comes over by a meter or by the heat alone, the column by a meter; some read their strength in a parrot. The uncertainties stated by the engine were set on other runs than these.',

@@ -56,7 +56,7 @@ export interface Measured {
 }
 
 /** So long before each cut the forecast is judged [s]. */
-export const horizonsS = [1800, 900, 300] as const;
+export const horizonsS = [3600, 1800, 900, 300] as const;
 
 interface Look {
   readonly atS: number;

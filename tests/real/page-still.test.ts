@@ -120,6 +120,7 @@ describe.skipIf(!needs('chromium'))('page: a run from the first press to the las
     expect(Number(await big.textContent())).toBeCloseTo(house.still.run.estimate.vapourTempC ?? 0, 0);
     const size = await page.evaluate("parseFloat(getComputedStyle(document.querySelector('.big .figure')).fontSize)");
     expect(size).toBeGreaterThan(70);
+    await page.getByText(/^in about \d+ min \(\d+–\d+\)$/).waitFor();
     await isWell('5-hearts');
     await page.mouse.wheel(0, 600);
     await page.locator('svg.plot path.line').first().waitFor();

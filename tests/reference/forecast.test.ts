@@ -34,17 +34,19 @@ beforeAll(() => {
 }, 120_000);
 
 describe('the time to the next cut (simulated)', () => {
-  it('is foretold for every cut but the settling of a column', () => {
+  it('is foretold for every cut but the settling of a column and the first minutes of a heat-up', () => {
     const untold = all.filter(({ told }) => 'why' in told);
-    expect(
-      untold.every(({ test, told }) => test === 'settled' && 'why' in told && told.why === 'forecast.settling'),
-    ).toBe(true);
+    const why = new Set(untold.map(({ test, told }) => `${test} ${'why' in told ? told.why : ''}`));
+    why.delete('settled forecast.settling');
+    why.delete('vapour-temp forecast.early');
+    expect([...why]).toEqual([]);
     expect(all.length - untold.length).toBeGreaterThan(25);
   });
 
   it('is not foretold worse than the document says; write it anew with npm run forecast', () => {
     for (const one of figuresByKind(all)) {
-      if (one.test === 'settled') continue;
+      // An hour ahead a few runs say little.
+      if (one.test === 'settled' || one.horizonS > 1800) continue;
       const documented = rmsOf(one.still, said[one.test] ?? '', one.horizonS / 60);
       expect(documented, `${one.still} ${one.test} ${one.horizonS}`).toBeGreaterThan(0);
       // A few runs scatter about the figure of all: half as much again, and a quarter of a minute.
