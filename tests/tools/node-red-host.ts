@@ -1,22 +1,13 @@
-import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
-import {
-  cpSync,
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  realpathSync,
-  rmSync,
-  symlinkSync,
-  writeFileSync,
-} from 'node:fs';
+import { type ChildProcess, spawn } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
-import { dirname, join, resolve } from 'node:path';
+import { join } from 'node:path';
 import { describe } from 'vitest';
+import { install, packPackage, root } from './node-red-package';
 
-export const root = resolve(__dirname, '..', '..');
+export { hasPackage, packPackage, root } from './node-red-package';
+
 export type NodeRedVersion = 4 | 5;
 
 /** The same tests on both Node-REDs side by side, since each waits most of the time; the tests of one in their order. */
@@ -28,61 +19,6 @@ export function onBothNodeReds(name: string, tests: (version: NodeRedVersion) =>
 
 /** A node of a flow file. */
 export type FlowNode = { id: string; type: string; z?: string; wires?: string[][]; [key: string]: unknown };
-
-let packed: string | null = null;
-
-/**
- * The package as it would be published: packed by npm from what is built, and laid out in a folder of its own. Lives
- * until the process ends.
- */
-export function packPackage(): string {
-  if (packed !== null) return packed;
-  if (!existsSync(join(root, 'dist/nodes/run/run.js'))) throw new Error('dist/ is missing: npm run build');
-  const folder = mkdtempSync(join(tmpdir(), 'middlecut-pack-'));
-  process.once('exit', () => rmSync(folder, { recursive: true, force: true }));
-  execFileSync('npm', ['pack', '--ignore-scripts', '--silent', '--pack-destination', folder], { cwd: root });
-  const tarball = readdirSync(folder).find((name) => name.endsWith('.tgz'))!;
-  execFileSync('tar', ['-xzf', join(folder, tarball), '-C', folder]);
-  packed = join(folder, 'package');
-  return packed;
-}
-
-/** Where a package's dependencies may lie: inside it, beside it, or in the checkout. */
-function placesOf(from: string): string[] {
-  const real = realpathSync(from);
-  const beside = real.includes('node_modules')
-    ? real.slice(0, real.lastIndexOf('node_modules') + 'node_modules'.length)
-    : '';
-  return [join(real, 'node_modules'), ...(beside === '' ? [] : [beside]), join(root, 'node_modules')];
-}
-
-/** Installs a package into a user directory as npm would, its dependencies taken from the checkout instead of a registry. */
-function install(userDir: string, from: string): void {
-  const {
-    name,
-    dependencies = {},
-    optionalDependencies = {},
-  } = JSON.parse(readFileSync(join(from, 'package.json'), 'utf8'));
-  const place = join(userDir, 'node_modules', name);
-  mkdirSync(dirname(place), { recursive: true });
-  cpSync(from, place, { recursive: true, dereference: true });
-  for (const dependency of Object.keys({ ...dependencies, ...optionalDependencies })) {
-    const found = placesOf(from)
-      .map((place) => join(place, dependency))
-      .find(existsSync);
-    const link = join(userDir, 'node_modules', dependency);
-    if (found !== undefined && !existsSync(link)) {
-      mkdirSync(dirname(link), { recursive: true });
-      symlinkSync(found, link);
-    }
-  }
-  const manifest = join(userDir, 'package.json');
-  const known = existsSync(manifest)
-    ? JSON.parse(readFileSync(manifest, 'utf8'))
-    : { name: 'stillroom', private: true, dependencies: {} };
-  known.dependencies[name] = '*';
-  writeFileSync(manifest, JSON.stringify(known));
-}
 
 export async function freePort(): Promise<number> {
   return new Promise((found, failed) => {
@@ -266,11 +202,4 @@ export function nodeNamed(flows: readonly FlowNode[], type: string, name?: strin
   );
   if (found === undefined) throw new Error(`no ${type} ${name ?? ''} in this flow`);
   return found;
-}
-
-/** Whether a package of the devDependencies is there; said loudly where it is not, so that no test is skipped in silence. */
-export function hasPackage(name: string): boolean {
-  const there = existsSync(join(root, 'node_modules', name, 'package.json'));
-  if (!there) process.stderr.write(`\nSKIPPED: a test needs the package ${name} (npm install --save-dev ${name})\n\n`);
-  return there;
 }
