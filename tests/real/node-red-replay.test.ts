@@ -15,22 +15,25 @@ describe('the run node and `middlecut replay`', () => {
   const folder = mkdtempSync(join(tmpdir(), 'middlecut-replay-'));
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-  it('change phase at the same moments for the same figures', () => {
+  it('decide the same, event for event, and change phase at the same moments for the same figures', () => {
     const csv = makeLog(12_000);
     const files = { 'log.csv': csv, 'still.json': JSON.stringify(smallPot), 'recipe.json': JSON.stringify(pearSpirit) };
     for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text);
     const given = ['--recipe', 'recipe.json', '--variant', 'white', '--still', 'still.json', '--log', 'log.csv'];
-    const said = execFileSync(
+    const answer = execFileSync(
       process.execPath,
       [join(root, 'dist/daemon/main.js'), 'replay', ...given, '--charge-l', '18', '--charge-percent', '29', '--json'],
       { cwd: folder, encoding: 'utf8' },
     );
-    const printed = JSON.parse(said) as Record<string, unknown>[];
+    const printed = JSON.parse(answer) as Record<string, unknown>[];
     const log = good(parseLog(csv, Object.keys(still.points)));
-    const { plant } = good(
+    const { plant, events } = good(
       replayLog({ recipe, variant: 'white', still, charge, log, pressureHPa: null, altitudeM: null }),
     );
-    const node = phaseChanges(playLog(log, plant.still)).map(({ atS, from, to, figures }) => ({
+    const said = playLog(log, plant.still);
+    expect(said.length).toBeGreaterThan(15);
+    expect(said).toEqual(events);
+    const node = phaseChanges(said).map(({ atS, from, to, figures }) => ({
       atS,
       from,
       to,

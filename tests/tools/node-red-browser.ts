@@ -1,10 +1,10 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
-import { root } from './node-red-host';
 
-/** Pictures of everything for people to look at, in `.tmp/node-red`: they cost time, so only when asked for. */
-export const wantsPictures = process.env.MIDDLECUT_PICTURES === 'all';
+/** Where pictures of everything go, for people to look at: they cost time, so only when MIDDLECUT_PICTURES names a folder. */
+const folder = process.env.MIDDLECUT_PICTURES;
+export const wantsPictures = folder !== undefined && folder !== '';
 
 export function launchBrowser(): Promise<Browser> {
   return chromium.launch({
@@ -30,8 +30,7 @@ export async function openPage(
 
 /** Takes a picture where pictures are wanted, once everything has come to rest. */
 export async function picture(page: Page, name: string): Promise<void> {
-  if (!wantsPictures) return;
-  const folder = join(root, '.tmp', 'node-red');
+  if (folder === undefined || folder === '') return;
   mkdirSync(folder, { recursive: true });
   await page.waitForTimeout(800);
   await page.screenshot({ path: join(folder, `${name}.png`) });
