@@ -1,30 +1,6 @@
 import { z } from 'zod';
 import { isTopicFilter, parsePath } from '../../lib/wire';
 
-/** When jars are changed by itself: at whichever step is reached first. */
-export const jarStepsSchema = z
-  .strictObject({
-    everyL: z.number().positive().max(1000).optional().describe('A jar is full at this volume, by meter or estimate'),
-    everyS: z.number().min(60).max(86400).optional().describe('or after this time'),
-    everyK: z
-      .number()
-      .min(0.05)
-      .max(20)
-      .optional()
-      .describe('or when the vapour has risen by this much since the jar was begun, at the reference pressure'),
-    begins: z
-      .enum(['by-order', 'by-itself'])
-      .default('by-order')
-      .describe(
-        'by-order: the first order next-jar makes a run a development run; by-itself: the first drop of any run',
-      ),
-  })
-  .refine(({ everyL, everyS, everyK }) => everyL !== undefined || everyS !== undefined || everyK !== undefined, {
-    message: 'has no step: jars would never be changed',
-  })
-  .describe('Jars of a development run are changed by themselves, besides every order next-jar');
-export type JarSteps = z.output<typeof jarStepsSchema>;
-
 /** What a button may order: nothing that heats, opens or goes on. */
 export const buttonOrders = ['next-jar', 'hold', 'stop', 'abort'] as const;
 

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { stillSchema } from '../../lib/still/schema';
-import { driveMappingSchema, isTopicFilter } from '../../lib/wire';
-import { buttonSchema, jarStepsSchema } from './development-schema';
+import { driveMappingSchema, isTopicFilter, jarStepsSchema } from '../../lib/wire';
+import { buttonSchema } from './development-schema';
 import { feedSchema } from './feeds-schema';
 
 const identifier = z

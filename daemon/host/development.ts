@@ -3,9 +3,10 @@ import { referenceHPa } from '../../lib/engine/estimate';
 import type { Event, Order, Plant, Run } from '../../lib/engine/types';
 import { mostJars } from '../../lib/jars';
 import { shiftVapourTemp } from '../../lib/physics';
+import { parseDocument } from '../../lib/problems';
 import { fractions } from '../../lib/recipe/schema';
-import { parsePath, textOfPayload, valueAtPath } from '../../lib/wire';
-import type { Button, JarSteps } from '../config/development-schema';
+import { type JarSteps, jarStepsSchema, parsePath, textOfPayload, valueAtPath } from '../../lib/wire';
+import type { Button } from '../config/development-schema';
 import type { Link } from '../link';
 import { createSheets } from '../page';
 import type { Journal } from '../store';
@@ -72,12 +73,25 @@ export interface JarChanger {
   due(plant: Plant, run: Run, runId: string | null): Order | null;
 }
 
+/** What a changer of jars reads of the record. */
+type JarReader = Pick<Journal, 'run' | 'readDecisions'>;
+
+/** The steps the run was started with, else those of the configuration. */
+function stepsOf(journal: JarReader, runId: string, configured: JarSteps | null): JarSteps | null {
+  const run = journal.run(runId);
+  const ordered = run.kind === 'ok' ? run.value.about.jars : undefined;
+  if (ordered === undefined) return configured;
+  const parsed = parseDocument(jarStepsSchema, ordered);
+  return parsed.kind === 'ok' ? parsed.value : configured;
+}
+
 /**
- * Changes jars by the steps of a configuration. The order goes into the record like anybody's; where the daemon was restarted within a jar, the
+ * Changes jars by the steps a run was started with, else by those of the configuration. The order goes into the record like anybody's; where the daemon was restarted within a jar, the
  * vapour at its beginning is read from there.
  */
-export function createJarChanger(steps: JarSteps, journal: Pick<Journal, 'readDecisions'>): JarChanger {
+export function createJarChanger(configured: JarSteps | null, journal: JarReader): JarChanger {
   let open: { readonly runId: string; readonly jar: number; readonly began: JarBegan } | null = null;
+  let chosen: { readonly runId: string; readonly steps: JarSteps | null } | null = null;
 
   const beganOf = (plant: Plant, run: Run, runId: string): JarBegan => {
     const jar = run.jar?.number ?? 0;
@@ -92,6 +106,9 @@ export function createJarChanger(steps: JarSteps, journal: Pick<Journal, 'readDe
   return {
     due(plant, run, runId) {
       if (runId === null || !isCollecting(run)) return null;
+      if (chosen?.runId !== runId) chosen = { runId, steps: stepsOf(journal, runId, configured) };
+      const { steps } = chosen;
+      if (steps === null) return null;
       const found = jarDue(plant, run, steps, steps.everyK === undefined ? null : beganOf(plant, run, runId));
       if (found === null) return null;
       const number = (run.jar?.number ?? 0) + 1;
@@ -101,7 +118,7 @@ export function createJarChanger(steps: JarSteps, journal: Pick<Journal, 'readDe
   };
 }
 
-function recordedVapour(journal: Pick<Journal, 'readDecisions'>, plant: Plant, runId: string, jar: number): JarBegan {
+function recordedVapour(journal: JarReader, plant: Plant, runId: string, jar: number): JarBegan {
   let began: JarBegan = null;
   for (const kept of journal.readDecisions(runId)) {
     if (kept.kind !== 'decision' || kept.decision.kind !== 'event') continue;

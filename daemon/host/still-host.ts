@@ -119,7 +119,12 @@ export function createStillHost(options: StillHostOptions): StillHost {
     const begun = beginRun(journal, still.id, wallClockMs(), {
       plant,
       initial,
-      about: { by: order.by, speed, ...(followed === null ? {} : { follows: followed.runId }) },
+      about: {
+        by: order.by,
+        speed,
+        ...(followed === null ? {} : { follows: followed.runId }),
+        ...(message.jars === undefined ? {} : { jars: message.jars }),
+      },
     });
     if (begun.kind === 'failed') {
       return [

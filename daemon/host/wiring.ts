@@ -51,7 +51,7 @@ export function hostFor(
     journal,
     wallClockMs: Date.now,
     wordsOf,
-    ...(loaded.jars === undefined ? {} : { jars: createJarChanger(loaded.jars, journal) }),
+    jars: createJarChanger(loaded.jars ?? null, journal),
     resumed: restoring.kind === 'ok' ? restoring.restored : null,
   });
 }

@@ -1,6 +1,7 @@
 export * from './availability';
 export { checkDriveMapping, type DriveMapping, driveFields, driveMappingSchema, formOf } from './drive-mapping';
 export * from './drive-payload';
+export { type JarSteps, jarStepsSchema, orderedJarsSchema } from './jar-steps';
 export * from './json-path';
 export * from './lines';
 export * from './mapping';

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { OrderKind, ReadingFault } from '../engine/types';
 import { type Checked, parseDocument, problem } from '../problems';
+import { orderedJarsSchema } from './jar-steps';
 import { textOfPayload } from './payload';
 import { alarmNameForm } from './topics';
 
@@ -44,6 +45,7 @@ export const orderSchema = z
         variant: z.string().min(1).max(31).optional().describe('Variant of the recipe'),
         chargeL: z.number().positive().max(1e6).optional().describe('Volume of the charge'),
         chargeVolPercent: z.number().positive().max(100).optional().describe('Strength of the charge at 20 °C'),
+        jars: orderedJarsSchema.optional(),
       })
       .describe('Begin a run'),
     z.strictObject({ order: z.enum(plainOrders), ...common }).describe('Said without more'),

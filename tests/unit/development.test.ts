@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { buttonSchema, type JarSteps, jarStepsSchema } from '../../daemon/config/development-schema';
+import { buttonSchema } from '../../daemon/config/development-schema';
 import { createJarChanger, createSheetKeeper, hearButtons, isPress } from '../../daemon/host/development';
 import { journalFile } from '../../daemon/host/record';
 import { restoreRun } from '../../daemon/host/restore';
@@ -11,6 +11,7 @@ import { type Journal, openJournal, valueOrThrow } from '../../daemon/store';
 import { checkRecipe, checkStill, type Event } from '../../lib';
 import { shiftVapourTemp } from '../../lib/physics';
 import { parseDocument } from '../../lib/problems';
+import { type JarSteps, jarStepsSchema, parseOrder } from '../../lib/wire';
 import { fakeLink } from '../tools/fake-link';
 import { good, potDocument, potRecipe } from '../tools/plants';
 import { runLine } from './commands-run';
@@ -31,6 +32,7 @@ function developmentRun(
   jars: JarSteps | null,
   journal: Journal = valueOrThrow(openJournal(':memory:')),
   resumed: { readonly vapourC: number; readonly meterL: number } | null = null,
+  ordered: object = {},
 ) {
   const restoring = resumed === null ? null : restoreRun(journal, still.id);
   if (restoring !== null && restoring.kind !== 'ok') throw new Error(`not restored: ${restoring.kind}`);
@@ -43,7 +45,7 @@ function developmentRun(
     wallClockMs: () => Date.UTC(2026, 9, 1),
     monotonicMs: () => nowMs,
     resumed: restoring === null ? null : restoring.restored,
-    ...(jars === null ? {} : { jars: createJarChanger(jars, journal) }),
+    jars: createJarChanger(jars, journal),
   });
   const keeper = createSheetKeeper(journal);
   const events: Event[] = [];
@@ -65,7 +67,8 @@ function developmentRun(
   const order = (kind: 'next-jar' | 'resume') => host.order({ order: kind, by: 'Anna' }, 'still', `o${nowMs}`);
   if (resumed === null) {
     pass(5);
-    host.order({ order: 'start', chargeL: 50, chargeVolPercent: 29 }, 'still', 'start');
+    const start = { order: 'start', chargeL: 50, chargeVolPercent: 29, ...ordered };
+    host.order(good(parseOrder(JSON.stringify(start))), 'still', 'start');
   }
   const jarsOf = (): JarEvent[] => events.filter((event): event is JarEvent => event.kind === 'jar');
   return { host, journal, pass, order, events, jarsOf, world: () => ({ vapourC, meterL }) };
@@ -145,6 +148,32 @@ describe('jars changed by themselves', () => {
       shiftVapourTemp(first!.figures.vapourTempC!, first!.figures.airPressureHPa!, 1013.25) -
       shiftVapourTemp(last.figures.vapourTempC!, last.figures.airPressureHPa!, 1013.25);
     expect(rise).toBeCloseTo(0.4, 1);
+  });
+
+  it('goes by the steps the run was started with, in place of those of the configuration, after a restart too', () => {
+    const run = developmentRun(steps({ everyL: 20 }), undefined, null, { jars: { everyL: 0.4 } });
+    run.pass(900);
+    const jars = run.jarsOf();
+    expect(jars.length).toBeGreaterThanOrEqual(4);
+    for (const jar of jars.slice(1)) expect(jar.volumeL).toBeCloseTo(0.4, 1);
+    expect(run.journal.flush().kind).toBe('ok');
+
+    const after = developmentRun(null, run.journal, run.world());
+    after.pass(5);
+    after.order('resume');
+    after.pass(500);
+    expect(after.jarsOf()[0]?.number).toBe(jars.length + 1);
+    expect(developmentRun(null).jarsOf()).toEqual([]);
+  });
+
+  it('refuses an order whose steps would never change a jar, or are none', () => {
+    const problemsOf = (jars: object) => {
+      const parsed = parseOrder(JSON.stringify({ order: 'start', jars }));
+      return parsed.kind === 'bad' ? parsed.problems.map(({ path, message }) => `${path} ${message}`).join() : '';
+    };
+    expect(problemsOf({})).toMatch(/^jars has no step: jars would never be changed/);
+    expect(problemsOf({ everyMinutes: 5 })).toMatch(/everyMinutes/);
+    expect(problemsOf({ everyS: 5 })).toMatch(/^jars\.everyS/);
   });
 
   it('refuses steps that would never change a jar', () => {

@@ -117,6 +117,8 @@ function createForm(recipes, first) {
     make('div', { class: 'pair' }, labelled(say('start.charge'), charge), labelled(say('start.strength'), strength)),
     needs,
   );
+  const jars = createJarSteps();
+  put(element, jars.element);
   return {
     element,
     read() {
@@ -126,7 +128,39 @@ function createForm(recipes, first) {
         ...(variant === '' ? {} : { variant }),
         ...(charge.value === '' ? {} : { chargeL: Number(charge.value) }),
         ...(strength.value === '' ? {} : { chargeVolPercent: Number(strength.value) }),
+        ...jars.read(),
       };
+    },
+  };
+}
+
+/** What makes a run a development run: jars that are changed by themselves. */
+function createJarSteps() {
+  /** @param {string} words */
+  const step = (words) => {
+    const input = make('input', { type: 'number', inputmode: 'decimal', min: 0, step: 'any' });
+    return { input, row: labelled(say(words), input) };
+  };
+  const [volume, minutes, rise] = [step('start.every-l'), step('start.every-min'), step('start.every-k')];
+  const element = make(
+    'details',
+    { class: 'field' },
+    make('summary', {}, say('start.development')),
+    make('p', { class: 'hint' }, say('start.development-what')),
+    make('div', { class: 'pair' }, volume.row, minutes.row),
+    rise.row,
+  );
+  return {
+    element,
+    /** A form that is folded up again wants no jars. */
+    read() {
+      const steps = {
+        ...(volume.input.value === '' ? {} : { everyL: Number(volume.input.value) }),
+        ...(minutes.input.value === '' ? {} : { everyS: 60 * Number(minutes.input.value) }),
+        ...(rise.input.value === '' ? {} : { everyK: Number(rise.input.value) }),
+      };
+      const isWanted = /** @type {HTMLDetailsElement} */ (element).open && Object.keys(steps).length > 0;
+      return isWanted ? { jars: steps } : {};
     },
   };
 }

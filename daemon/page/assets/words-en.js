@@ -161,6 +161,12 @@ export const en = {
   'start.charge': 'Charge, litres',
   'start.strength': 'Its strength, % vol at 20 °C',
   'start.needs-charge': 'This recipe cuts by shares of the alcohol: it needs both.',
+  'start.development': 'Development run, jar by jar',
+  'start.development-what':
+    'Jars are changed by themselves from the first drop on, at whichever step is reached first; somebody swaps the jar. “Next jar” changes one in between.',
+  'start.every-l': 'New jar every … litres',
+  'start.every-min': '… or minutes',
+  'start.every-k': '… or kelvin of vapour, at reference pressure',
   'start.check': 'Go on…',
   'start.sure': 'Start {recipe}?',
   'start.sure-what':
