@@ -29,7 +29,9 @@ export const elementOverTemperature: AlarmRule = {
     const tempC = ownValue(context);
     const limitC = context.plant.still.ratings.elementTempMaxC;
     if (tempC === null) return unknown;
-    const perS = context.watch.skins[context.instance]?.perS ?? 0;
+    const skin = context.watch.skins[context.instance];
+    // A bare element climbs step after step; two wild readings alike leap once and stand still.
+    const perS = skin === undefined ? 0 : Math.min(skin.perS, skin.lastPerS ?? skin.perS);
     const soonC = perS >= fastPerS && context.watch.heatSinceS !== null ? tempC + perS * aheadS : tempC;
     const numbers = { point: context.instance, tempC, soonC, limitC };
     return when(isAbove(soonC, limitC, deadbandK, context.active), 'element-over-temperature', numbers);

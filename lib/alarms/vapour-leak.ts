@@ -6,7 +6,8 @@ const deadbandShare = 0.05;
 export const vapourLeak: AlarmRule = {
   id: 'vapour-leak',
   priority: 'critical',
-  onDelayS: 0,
+  // Three readings of a detector that speaks every five seconds: two wild ones alike send nobody out.
+  onDelayS: 11,
   offDelayS: 60,
   deadband: deadbandShare,
   latched: true,
@@ -28,7 +29,7 @@ export const vapourLeak: AlarmRule = {
   example: {
     from: 'hearts',
     fires: ['vapour-gas 0.24'],
-    withinS: 15,
+    withinS: 25,
     clears: ['vapour-gas 0.02'],
     clearsWithinS: 75,
   },

@@ -107,6 +107,13 @@ const skinWeight = 0.5;
 /** Readings closer together than this arrived in a burst: between them noise alone would look like a climb [s]. */
 const burstS = 0.5;
 
+/** A bare element gains about 5 K/s; a step of more is a wild reading [K/s]. */
+const fastestPerS = 10;
+
+function clamped(perS: number): number {
+  return Math.max(-fastestPerS, Math.min(fastestPerS, perS));
+}
+
 /** Follows how fast the skin of each element climbs [K/s]. */
 export function followSkins(plant: Plant, run: Run, before: Watch['skins']): Watch['skins'] {
   let next = before;
@@ -117,9 +124,9 @@ export function followSkins(plant: Plant, run: Run, before: Watch['skins']): Wat
     if (was !== undefined && seen.goodAtS <= was.atS) continue;
     const gapS = was === undefined ? 0 : seen.goodAtS - was.atS;
     if (was !== undefined && gapS < burstS) continue;
-    const stepPerS = was === undefined || gapS > 30 ? 0 : (seen.value - was.value) / gapS;
+    const stepPerS = was === undefined || gapS > 30 ? 0 : clamped((seen.value - was.value) / gapS);
     const perS = was === undefined ? 0 : was.perS + skinWeight * (stepPerS - was.perS);
-    next = { ...next, [id]: { atS: seen.goodAtS, value: seen.value, perS } };
+    next = { ...next, [id]: { atS: seen.goodAtS, value: seen.value, perS, lastPerS: stepPerS } };
   }
   return next;
 }

@@ -365,6 +365,14 @@ export interface ProbeWatch {
   readonly powerOnSinceS: number | null;
 }
 
+/** How fast the skin of an element climbs: smoothed, and by the last step alone [K/s]. */
+export interface SkinWatch {
+  readonly atS: number;
+  readonly value: number;
+  readonly perS: number;
+  readonly lastPerS?: number;
+}
+
 /** What the safety rules remember of the last minutes; bounded, plain JSON. */
 export interface Watch {
   readonly atS: number;
@@ -375,7 +383,7 @@ export interface Watch {
   readonly samples: readonly WatchSample[];
   readonly probes: Readonly<Record<string, ProbeWatch>>;
   /** Skin of the element: last reading, and how fast it climbs. */
-  readonly skins: Readonly<Record<string, { readonly atS: number; readonly value: number; readonly perS: number }>>;
+  readonly skins: Readonly<Record<string, SkinWatch>>;
   /** Start of the heat-up that is measured: boiler temperature and energy then. */
   readonly heatUp: { readonly atS: number; readonly tempC: number; readonly energyJ: number } | null;
   /** Heat on without a break since, and vapour at the head since [s]. */

@@ -4,7 +4,7 @@ still: column
 alone: power
 
 0:05  vapour-gas 0.3
-      expect heat off within 15 s
+      expect heat off within 25 s
       expect trip vapour-leak
       expect take-off open for 2 min
       order stop

@@ -3,7 +3,7 @@
 begin: heads
 
 0:05  vapour-gas 0.24
-      expect heat off within 15 s
+      expect heat off within 25 s
       expect alarm vapour-leak unacknowledged
       expect coolant on
       expect valves stay for 5 min

@@ -46,6 +46,37 @@ describe('wild readings', () => {
   });
 });
 
+describe('wild readings of the skin and of the gas detector', () => {
+  it('two alike, or one each way, take no heat off', () => {
+    const story = new Story('pot', 'hearts');
+    const skinC = story.run.image['element-temp']?.value ?? 95;
+    readEach(story, 'element-temp', [skinC + 35, skinC + 35, skinC, skinC, skinC - 35, skinC, skinC + 35, skinC]);
+    expect(trips(story)).toEqual([]);
+  });
+
+  it('a skin that climbs by 5 K/s is found long before its limit', () => {
+    const story = new Story('pot', 'hearts');
+    const skinC = story.run.image['element-temp']?.value ?? 95;
+    const limitC = story.plant.still.ratings.elementTempMaxC;
+    let tempC = skinC;
+    for (; tempC < limitC && trips(story).length === 0; tempC += 5) readEach(story, 'element-temp', [tempC]);
+    expect(tempC).toBeLessThan(limitC - 10);
+  });
+
+  it('two of the gas detector send nobody out, three do', () => {
+    const story = new Story('pot', 'hearts');
+    const show = (share: number, forS: number): void => {
+      story.override('vapour-gas', { kind: 'value', value: share });
+      story.pass(forS);
+    };
+    show(0.3, 9);
+    show(0, 20);
+    expect(trips(story)).toEqual([]);
+    show(0.3, 20);
+    expect(trips(story)).toEqual(['vapour-leak:vapour-gas']);
+  });
+});
+
 describe('readings in a burst', () => {
   it('do not make a skin look as if it climbed', () => {
     const { plant, run } = new Story('pot', 'hearts');
