@@ -1,4 +1,4 @@
-import type { OrderKind } from '../../lib/engine/types';
+import type { OrderKind, Run } from '../../lib/engine/types';
 import type { Rig } from '../../simulators/rig';
 import type { Trial } from './draw';
 import type { TestEngine } from './engine';
@@ -10,6 +10,10 @@ export interface Healer {
   /** How it ended. */
   end(): string;
   failures(): readonly string[];
+}
+
+function isAtItsEnd({ phase, state }: Run): boolean {
+  return phase === 'cool-down' || state === 'complete' || state === 'stopped';
 }
 
 const lookEveryS = 30;
@@ -60,16 +64,17 @@ export function createHealer(trial: Trial, rig: Rig, engine: TestEngine): Healer
         nextS = atS + lookEveryS;
         carryOn();
       }
-      return engine.run.phase === 'cool-down' || engine.run.state === 'aborted' || resumes > 200;
+      return isAtItsEnd(engine.run) || resumes > 200;
     },
     end() {
       const { run } = engine;
       if (stopped !== null) return `stopped: ${stopped}`;
-      return run.phase === 'cool-down' && run.state === 'running' ? 'finished' : `${run.state} in ${run.phase}`;
+      const isFinished = (run.phase === 'cool-down' && run.state === 'running') || run.state === 'complete';
+      return isFinished ? 'finished' : `${run.state} in ${run.phase}`;
     },
     failures() {
       const { run } = engine;
-      if (run.phase !== 'cool-down') {
+      if (!isAtItsEnd(run)) {
         const standing = run.trips.map(({ id }) => id).join(', ');
         return [`did not come to an end: ${run.state} in ${run.phase}, ${run.stateReason.code} ${standing}`];
       }

@@ -19,6 +19,14 @@ export interface Sight {
   >;
 }
 
+/** What a still that is not heard for a moment cannot prove: a switch or a heat-off just then is rightly held. */
+const provenByReport = ['receiver-stuck', 'heat-not-stopping', 'heat-not-coming'];
+
+function isUnheard(trial: Trial, trip: string, atS: number): boolean {
+  const isThat = provenByReport.includes(trip.split(':', 1)[0] ?? '');
+  return isThat && trial.plans.some((one) => one.fault === 'link-lost' && atS >= one.fromS && atS < one.untilS + 20);
+}
+
 /** Follows one trouble: since when it is a hazard, who told of it when, and when the still was safe. */
 export function createSight(trial: Trial): Sight {
   const { one, type, course, fromS, plans, delayS } = trial;
@@ -79,6 +87,7 @@ export function createSight(trial: Trial): Sight {
         if (!isTrip && !isHold) return [];
         const what = isTrip ? event.trip : event.reason.code;
         const isCalledFor = isAlone ? !isTolerated && (onsetS !== null || toldAtS !== null || answers(what)) : true;
+        if (isUnheard(trial, what, atS)) return [];
         const isOrdered = !isTrip && (trial.acts.length > 0 || one.hazard !== null);
         return atS >= fromS && (isCalledFor || isOrdered) ? [] : [`${what} at ${Math.round(atS - fromS)} s`];
       }),
