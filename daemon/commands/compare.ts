@@ -2,6 +2,7 @@ import { type ComparedRun, type Comparison, compareRuns, controlChart, sayCompar
 import { type Problem, problem } from '../../lib/problems';
 import { english, sayName } from '../../lib/words';
 import type { RunSummary } from '../host/summary';
+import { comparedSheet } from '../page';
 import { comparedRun, fractionsOf } from '../report';
 import type { Journal, Stored } from '../store';
 import {
@@ -25,7 +26,8 @@ Compares a run with the run its recipe came from, on the axis of the charge's al
 it leaves the envelope, how the fractions differ a litre of alcohol charged, and the likely reasons. Further good runs
 widen the envelope. What was measured by hand after a run (middlecut runs) goes before what the engine counted. The course of
 a run is kept when it ends, so it can be compared even when its readings are thinned; where the daemon was restarted
-within the run it is folded from the readings the first time, which takes some seconds.
+within the run it is folded from the readings the first time, which takes some seconds. A run made by hand is named by its
+jar sheet (middlecut jars import).
 
 With --trend it draws the hearts of all finished runs of a recipe, volume and strength, as control charts: limits from
 the moving range, signals by the Western Electric rules. A signal says look, not what.
@@ -58,11 +60,12 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   return withRecord(options, 'write', io, json, (journal) => {
     const found: ComparedRun[] = [];
     for (const id of [reference, other, ...others]) {
-      const one = comparedRun(journal, id);
+      const byHand = comparedSheet(journal, id);
+      const one = byHand === null ? comparedRun(journal, id) : ({ kind: 'ok', value: byHand } as const);
       if (one.kind === 'failed') return failStore(io, one.failure, json);
       found.push(one.value);
     }
-    const isPot = potOf(journal, reference);
+    const isPot = potOf(journal, reference) || potOf(journal, other);
     const [first, second, ...rest] = found;
     const comparison = compareRuns(first!, second!, { others: rest, isPot });
     io.out(json ? `${JSON.stringify(plain(comparison), null, 2)}\n` : show(comparison));

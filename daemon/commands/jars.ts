@@ -10,6 +10,7 @@ middlecut jars diff RECIPE RECIPE        how two recipes differ, in words
 
 In the record every change is a revision of its own, and none is ever lost:
 middlecut jars list                      sheets there are
+middlecut jars import FILE               a sheet of a run made by hand into the record, to derive from and compare with
 middlecut jars from-run RUN -o FILE      sheet of a development run, as its jar changes were recorded
 middlecut jars about ID …                --name, --charge-l, --charge-percent, --charge-is, --foreshots-jars
 middlecut jars measure ID JAR …          --volume-l, --strength-percent, --sample-temp, --note; --vapour-c and
@@ -64,6 +65,7 @@ const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
   diff: async () => (await import('./jars-diff.js')).diff,
   list: async () => (await import('./jars-history.js')).list,
   history: async () => (await import('./jars-history.js')).history,
+  import: async () => (await import('./jars-import.js')).importSheet,
   'from-run': async () => (await import('./jars-from-run.js')).fromRun,
   about: async () => (await import('./jars-write.js')).about,
   measure: async () => (await import('./jars-write.js')).measure,

@@ -1,5 +1,6 @@
 import { writeFileSync } from 'node:fs';
 import { type Problem, problem } from '../../lib/problems';
+import { comparedSheet } from '../page';
 import { readStory, reportOf } from '../report';
 import { StoreError } from '../store';
 import { type Command, fail, flagOf, type Io, misunderstood, readOptions, textOf } from './command';
@@ -41,7 +42,12 @@ async function run(args: readonly string[], io: Io): Promise<number> {
   if (problems.length > 0) return fail(io, problems, json);
   return withRecord(options, 'read', io, json, (journal) => {
     try {
-      const found = readStory(journal, runId, { verify: true, minutes: true, compare: 'readings' });
+      const found = readStory(journal, runId, {
+        verify: true,
+        minutes: true,
+        compare: 'readings',
+        handRun: (id) => comparedSheet(journal, id),
+      });
       if (found.kind === 'failed') return failStore(io, found.failure, json);
       const { verified, damage } = found.value;
       const html = reportOf(found.value, { saying, madeAtMs: Date.now() });

@@ -1,4 +1,5 @@
 export type { PageOptions } from './gate';
+export { comparedSheet } from './hand-run';
 export type { JarView, SheetAbout, SheetView } from './record-views';
 export { openPage, type Page } from './server';
 export { sheetDocument } from './sheet-view';

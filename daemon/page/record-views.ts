@@ -59,7 +59,11 @@ export interface MeasuredView {
   readonly note?: string;
   readonly verdict?: Verdict;
   readonly vapourTempC?: number;
+  readonly boilerTempC?: number;
   readonly airPressureHPa?: number;
+  readonly timeS?: number;
+  /** Where the jar before has no end: of jar 1. */
+  readonly start?: ChangeoverReading;
 }
 
 export interface TastingView {

@@ -38,7 +38,7 @@ export const aboutSchema = z.strictObject({
 /** What the distiller writes of a jar; the changeover readings only where no run has taken them. */
 export const measuredSchema = jarSchema
   .pick({ volumeL: true, strengthVolPercent: true, sampleTempC: true, note: true, verdict: true })
-  .extend({ vapourTempC: readingSchema.shape.vapourTempC, airPressureHPa: readingSchema.shape.airPressureHPa });
+  .extend({ ...readingSchema.shape, start: readingSchema.optional() });
 
 export const tastedSchema = tastingSchema
   .omit({ hiddenNumber: true, descriptors: true })

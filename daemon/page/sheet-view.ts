@@ -1,4 +1,4 @@
-import { jarSchema, type SheetDocument } from '../../lib/jars/sheet';
+import { type ChangeoverReading, jarSchema, type SheetDocument } from '../../lib/jars/sheet';
 import { consensusOf, descriptorHints } from '../../lib/jars/tasting';
 import type { StoredDocument } from '../store';
 import type { JarView, MeasuredView, PouringView, SheetView, TastingView } from './record-views';
@@ -35,11 +35,16 @@ function jarsByHand(parts: readonly StoredDocument[], referenceHPa: number): rea
   );
   const jars: FilledJar[] = [];
   for (let number = 1; number <= Math.max(0, ...measured.keys()); number += 1) {
-    const { vapourTempC, airPressureHPa } = measured.get(number) ?? {};
-    const end = changeover(vapourTempC ?? null, airPressureHPa ?? null, referenceHPa, null);
-    jars.push({ number, start: jars[number - 2]?.end ?? null, end, countedL: null });
+    const { start, ...end } = measured.get(number) ?? {};
+    const first = start === undefined ? null : readBy(start, referenceHPa);
+    jars.push({ number, start: jars[number - 2]?.end ?? first, end: readBy(end, referenceHPa), countedL: null });
   }
   return jars;
+}
+
+function readBy({ vapourTempC, boilerTempC, airPressureHPa, timeS }: ChangeoverReading, referenceHPa: number) {
+  const view = changeover(vapourTempC ?? null, airPressureHPa ?? null, referenceHPa, timeS ?? null);
+  return boilerTempC === undefined ? view : { ...view, boilerTempC };
 }
 
 function jarView(jar: FilledJar, parts: readonly StoredDocument[]): JarView {
@@ -61,7 +66,7 @@ function jarView(jar: FilledJar, parts: readonly StoredDocument[]): JarView {
 type JarDocument = SheetDocument['jars'][number];
 
 function jarDocument(jar: FilledJar, measured: MeasuredView, tastings: readonly TastingView[]): JarDocument {
-  const { vapourTempC: _vapour, airPressureHPa: _air, ...written } = measured;
+  const { vapourTempC: _v, boilerTempC: _b, airPressureHPa: _a, timeS: _t, start: _s, ...written } = measured;
   // What the engine counted stands in until the jar itself was measured.
   const volumeL = written.volumeL ?? (jar.countedL !== null && jar.countedL > 0 ? jar.countedL : undefined);
   const [start, end] = [readingOf(jar.start), readingOf(jar.end)];
@@ -82,7 +87,7 @@ function readingOf(view: FilledJar['end']): JarDocument['end'] {
 }
 
 /** The sheet as one document, for deriving a recipe and for export; null while its charge is not known. */
-export function sheetDocument({ about, jars }: SheetView): SheetDocument | null {
+export function sheetDocument({ id, about, byHand, jars }: SheetView): SheetDocument | null {
   const { chargeL, chargeVolPercent, chargeWhat, stillId, stillName, stillKind, holdUpL } = about.content;
   const { name, run, startedAt, heaterW, resolutionK, accuracyK, altitudeM, strengthReading, foreshotsJars } =
     about.content;
@@ -90,7 +95,8 @@ export function sheetDocument({ about, jars }: SheetView): SheetDocument | null 
   return withoutGaps({
     sheet: 1,
     name,
-    run,
+    // A recipe that comes from it names it, as it would name a run.
+    run: run ?? (byHand ? id : undefined),
     startedAt,
     still: withoutGaps({ id: stillId, name: stillName, kind: stillKind, holdUpL }),
     charge: withoutGaps({ volumeL: chargeL, strengthVolPercent: chargeVolPercent, what: chargeWhat }),

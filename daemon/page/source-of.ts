@@ -8,6 +8,7 @@ import { makeReport } from '../report';
 import { type Journal, StoreError } from '../store';
 import { createOrderDesk } from './answers';
 import { sayEvent, sayKept } from './decisions';
+import { comparedSheet } from './hand-run';
 import { recipeViews } from './recipe-view';
 import { answerOf, guarded, listRuns, showRun, startOf } from './runs';
 import { createSheets } from './sheets';
@@ -126,7 +127,15 @@ export function sourceOf(
     // The chain is not walked here: that takes its time, and the stills are waiting. `middlecut report` does it.
     report: (id) =>
       guarded(() =>
-        answerOf(makeReport(journal, id, { saying, madeAtMs: wallClockMs(), verify: false }), (report) => report),
+        answerOf(
+          makeReport(journal, id, {
+            saying,
+            madeAtMs: wallClockMs(),
+            verify: false,
+            handRun: (origin) => comparedSheet(journal, origin),
+          }),
+          (report) => report,
+        ),
       ),
     sheets: () => sheets.list(),
     sheet: (id) => sheets.show(id),

@@ -20,6 +20,9 @@ export type ComparedReader = Pick<
  */
 export type CourseFrom = 'kept' | 'readings';
 
+/** A run made by hand, by the name of its jar sheet; null where there is none. */
+export type HandRun = (id: string) => ComparedRun | null;
+
 /** The volumes and strengths of a run: measured by hand where somebody did, else as the engine counted. */
 export function fractionsOf(
   journal: Pick<Journal, 'document'>,
@@ -134,10 +137,17 @@ export type Beside =
  *
  * @returns none where the recipe names no run, or where it is that run itself
  */
-export function compareWithOrigin(journal: ComparedReader, run: RunDetail, from: CourseFrom): Beside {
+export function compareWithOrigin(
+  journal: ComparedReader,
+  run: RunDetail,
+  from: CourseFrom,
+  handRun: HandRun = () => null,
+): Beside {
   const origin = run.plant.recipe?.developedFrom?.run;
   if (origin === undefined || origin === run.runId) return { kind: 'none' };
-  const [reference, other] = [comparedRun(journal, origin, from), comparedRun(journal, run.runId, from)];
+  const byHand = handRun(origin);
+  const reference = byHand === null ? comparedRun(journal, origin, from) : ({ kind: 'ok', value: byHand } as const);
+  const other = comparedRun(journal, run.runId, from);
   for (const one of [reference, other]) {
     if (one.kind === 'failed') return { kind: 'failed', message: one.failure.message, remedy: one.failure.remedy };
   }

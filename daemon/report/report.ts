@@ -1,6 +1,6 @@
 import type { Saying } from '../../lib/words';
 import type { Stored } from '../store';
-import type { CourseFrom } from './compared-run';
+import type { CourseFrom, HandRun } from './compared-run';
 import { sectionCompared } from './comparison';
 import { html, Markup, oneLine } from './html';
 import { paragraph } from './parts';
@@ -20,6 +20,7 @@ export interface ReportOptions {
   readonly madeAtMs: number;
   /** Where the courses may come from that it is compared by; only from what is kept unless said otherwise. */
   readonly compare?: CourseFrom;
+  readonly handRun?: HandRun;
   /** Walk along the hash chain; true unless said otherwise. */
   readonly verify?: boolean;
 }
@@ -59,6 +60,7 @@ export function makeReport(journal: RecordReader, runId: string, options: Report
     verify: options.verify ?? true,
     minutes: true,
     compare: options.compare ?? 'kept',
+    ...(options.handRun === undefined ? {} : { handRun: options.handRun }),
   });
   return story.kind === 'ok' ? { kind: 'ok', value: reportOf(story.value, options) } : story;
 }

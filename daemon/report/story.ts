@@ -13,7 +13,7 @@ import {
 } from '../store';
 import { nothingAfter, readAfterRun, type SavedAfterRun } from './after-run';
 import { speedOf, type WallClock, wallClockOf } from './clock';
-import { type Beside, type CourseFrom, compareWithOrigin } from './compared-run';
+import { type Beside, type CourseFrom, compareWithOrigin, type HandRun } from './compared-run';
 import { type Minute, tellCourse } from './course';
 import { type Telling, tellDecisions } from './telling';
 import { tellYield, type Yield } from './yield';
@@ -54,6 +54,7 @@ export interface StoryAsk {
   readonly minutes?: boolean;
   /** Compare with the run the recipe came from. */
   readonly compare?: CourseFrom;
+  readonly handRun?: HandRun;
 }
 
 /** Reads a run; what is damaged beside it is told in the story, a header that cannot be read is a failure. */
@@ -84,7 +85,7 @@ export function readStory(journal: RecordReader, runId: string, ask: StoryAsk = 
       after,
       verified: ask.verify === true ? take(journal.verify(runId), damage) : null,
       minutes: ask.minutes === true ? collect(tellCourse(run.plant, journal.summaries(runId), reference), damage) : [],
-      beside: ask.compare === undefined ? { kind: 'none' } : compareWithOrigin(journal, run, ask.compare),
+      beside: ask.compare === undefined ? { kind: 'none' } : compareWithOrigin(journal, run, ask.compare, ask.handRun),
       damage,
     },
   };

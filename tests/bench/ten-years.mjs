@@ -1,6 +1,7 @@
 // Ten years of weekly runs in one journal: 500 runs, 100 million readings. Run by hand, it takes some minutes:
 //   npx node tests/bench/ten-years.mjs [runs] [seconds a run] [directory]
-// Prints the size of the file by table, and how long it takes to open it, list the runs, read one, verify one and thin some.
+// Prints the size of the file by table, and how long it takes to open it, list the runs, report and compare two that the
+// simulated still made among them, read one, verify one and thin some.
 import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -9,6 +10,10 @@ import '../tools/typescript-hooks.mjs';
 
 const { openJournal, valueOrThrow } = await import('../../daemon/store/index.ts');
 const { decided, header, nothing } = await import('../tools/store-samples.ts');
+const { recordRun } = await import('../unit/report-record.ts');
+const { comparedRun, keepCourseOf, makeReport } = await import('../../daemon/report/index.ts');
+const { compareRuns } = await import('../../lib/compare/index.ts');
+const { english } = await import('../../lib/words/index.ts');
 const { stillroomInputs } = await import('./stillroom.ts');
 
 const [runs = 500, seconds = 40_000] = process.argv.slice(2, 4).map(Number);
@@ -56,6 +61,8 @@ let journal = valueOrThrow(openJournal(path));
 const began = performance.now();
 let readings = 0;
 for (let number = 0; number < runs; number++) readings += writeRun(journal, number);
+recordRun(journal, { runId: 'origin' });
+recordRun(journal, { runId: 'latest', seed: 3, recipe: { developedFrom: { run: 'origin' } } });
 const took = (performance.now() - began) / 1000;
 journal.close();
 say(
@@ -82,6 +89,18 @@ time(
   'find runs by a word in their summary',
   () => `${valueOrThrow(journal.runs({ text: 'conference', limit: 20 })).length} runs`,
 );
+// As the daemon does when a run ends.
+for (const one of ['origin', 'latest']) {
+  time(`fold the course of ${one}`, () => `${valueOrThrow(keepCourseOf(journal, one)) ?? 'kept'}`);
+}
+time('compare a run with the one its recipe came from', () => {
+  const [origin, latest] = ['origin', 'latest'].map((one) => valueOrThrow(comparedRun(journal, one)));
+  return `${compareRuns(origin, latest).findings.length} findings`;
+});
+for (const one of ['latest', runId]) {
+  const report = { saying: english, madeAtMs: 0 };
+  time(`report of ${one}, its chain verified`, () => show(valueOrThrow(makeReport(journal, one, report)).length));
+}
 time('one run: header, decisions and minute summaries (a report)', () => {
   valueOrThrow(journal.run(runId));
   return `${count(journal.readDecisions(runId))} decisions, ${count(journal.summaries(runId))} minutes`;

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -9,8 +9,10 @@ import { openJournal, valueOrThrow } from '../../daemon/store';
 import { freshRun } from '../../lib/engine/fresh';
 import { scan } from '../../lib/engine/scan';
 import type { Input, Plant, Run } from '../../lib/engine/types';
+import { checkSheet, writeCsv } from '../../lib/jars';
 import { simulate } from '../../simulators/simulate';
 import { runLine } from './commands-run';
+import { inventSheet } from './jars-sheet';
 
 const folder = mkdtempSync(join(tmpdir(), 'middlecut-compare-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -94,6 +96,35 @@ describe('compare', () => {
     const never = await compared('first third');
     expect(never.code).toBe(1);
     expect(never.err).toMatch(/thinned or lost before its course was kept/);
+  });
+
+  it('takes a run made by hand, once its jar sheet is in the record: derived from and compared with by its name', async () => {
+    const file = join(folder, 'by-hand.csv');
+    const checked = checkSheet(inventSheet({ pressureHPa: 963, over: { probe: { offsetK: 0.3, accuracyK: 0.1 } } }));
+    if (checked.kind === 'bad') throw new Error(JSON.stringify(checked.problems));
+    writeFileSync(file, writeCsv(checked.value));
+    const figures = async (line: string) => JSON.parse((await runLine(`${line} --json`)).out);
+    const { sheet, jars } = await figures(`jars import ${file} --data ${folder} --by-whom Anna`);
+    expect(jars).toBe(checked.value.jars.length);
+    const [fromFile, fromRecord] = [
+      await figures(`jars derive ${file}`),
+      await figures(`jars derive --sheet ${sheet} --data ${folder}`),
+    ];
+    const cutsOf = (derived: typeof fromFile) =>
+      derived.variants.map(({ cuts }: typeof fromFile) => [
+        cuts.heads.vapourAtReferenceC,
+        cuts.heads.sharePercent,
+        cuts.tails.vapourAtReferenceC,
+        cuts.tails.sharePercent,
+      ]);
+    for (const [index, cuts] of cutsOf(fromRecord).entries())
+      for (const [at, value] of cuts.entries()) expect(value).toBeCloseTo(cutsOf(fromFile)[index][at], 6);
+    expect(fromRecord.recipe.developedFrom.run).toBe(sheet);
+    const { departures, fractions } = JSON.parse((await compared(`${sheet} first --json`)).out) as Compared;
+    expect(fractions.map((one) => one.fraction)).toContain('hearts');
+    // The invented still has less reflux than the simulated one: its vapour runs otherwise, and that is seen.
+    expect(departures.length).toBeGreaterThan(0);
+    expect((await runLine(`jars history ${sheet} --data ${folder}`)).out).toMatch(/Anna +jar 3 +1 /);
   });
 
   it('says why two runs cannot be compared', async () => {
