@@ -100,25 +100,37 @@ export function stillOnTab(id: string, speed: number, simulated: boolean): FlowN
 }
 
 /**
- * A flood made inside Node-RED: posted to `/flood`, it sends 10 000 messages a second for some seconds down a link, of
- * all points and with some rubbish among them, and answers with the lag of the event loop meanwhile.
+ * A flood made inside Node-RED: posted to `/flood`, it sends 10 000 messages a second down a link for as long as asked, of
+ * all points and with some rubbish among them, and answers with the lag of the event loop meanwhile: as it was, and
+ * without the time for which another program had the core.
  */
-export function floodOnTab(seconds: number, link: string): FlowNode[] {
+export function floodOnTab(link: string): FlowNode[] {
   const z = 'tab-flood';
-  const func = `const lag = global.get('lag'); lag.reset(); let sent = 0; const begun = Date.now();
-const all = ${seconds} * 10000;
+  const func = `const lag = global.get('lag'); const waitedMs = global.get('waitedMs');
+lag.reset(); let sent = 0; const begun = Date.now();
+let last = Date.now(); let waited = waitedMs(); let ownMax = 0;
+const { seconds, blockMs = 0 } = msg.payload; const all = seconds * 10000; let blocked = blockMs === 0;
 const points = ['vapour-temp', 'boiler-temp', 'air-pressure', 'product-temp', 'rubbish'];
 const timer = setInterval(() => {
+  const now = Date.now(); const queued = waitedMs();
+  ownMax = Math.max(ownMax, now - last - 10 - (queued - waited));
+  last = now; waited = queued;
   const due = Math.min(all, Math.floor((Date.now() - begun) * 10));
   for (; sent < due; sent += 1) {
     const topic = points[sent % 5];
     node.send([{ topic, payload: topic === 'air-pressure' ? 964 : 78 + Math.sin(sent / 1000) }, null]);
+  }
+  if (!blocked && sent > all / 2) {
+    blocked = true;
+    const before = waitedMs();
+    for (const from = Date.now(); Date.now() - from - (waitedMs() - before) < blockMs; );
   }
   if (sent < all) return;
   clearInterval(timer);
   const ms = (value) => Math.round(value / 1e4) / 100;
   setTimeout(() => node.send([null, { ...msg, payload: {
     sent, seconds: (Date.now() - begun) / 1000, meanMs: ms(lag.mean), p99Ms: ms(lag.percentile(99)), maxMs: ms(lag.max),
+    ownMaxMs: ms(ownMax * 1e6),
   } }]), 100);
 }, 10);
 return null;`;

@@ -38,13 +38,21 @@ const settings = (port: number, excluded: readonly string[]) => `
 const { monitorEventLoopDelay } = require('node:perf_hooks');
 const lag = monitorEventLoopDelay({ resolution: 5 });
 lag.enable();
+/* How long this process stood in the queue for a core that another program had, as Linux counts it. */
+const waitedMs = () => {
+  try {
+    return Number(require('node:fs').readFileSync('/proc/' + process.pid + '/schedstat', 'utf8').split(' ')[1]) / 1e6;
+  } catch {
+    return 0;
+  }
+};
 module.exports = {
   flowFile: 'flows.json', credentialSecret: false, uiPort: ${port}, uiHost: '127.0.0.1',
   nodesExcludes: ${JSON.stringify(excluded)},
   telemetry: { enabled: false, updateNotification: false },
   editorTheme: { tours: false, palette: { catalogues: [] }, codeEditor: { lib: 'monaco' } },
   externalModules: { palette: { allowInstall: false, allowUpdate: false, allowUpload: false } },
-  functionGlobalContext: { lag }, logging: { console: { level: 'info', metrics: false, audit: false } },
+  functionGlobalContext: { lag, waitedMs }, logging: { console: { level: 'info', metrics: false, audit: false } },
 };
 `;
 
