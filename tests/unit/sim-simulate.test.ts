@@ -50,7 +50,7 @@ describe('simulate', () => {
 
   it.each([
     ['an unknown field', { sceanrio: 'pot-spirit' }, /unrecognized/],
-    ['a scenario that is not there', { scenario: 'gin' }, /invalid/i],
+    ['a scenario that is not there', { scenario: 'gin' }, /is not known here/],
     ['a broken still', { still: { still: 1 } }, /missing/],
     ['a recipe that does not fit the still', { still: scenarios['column-spirit'].still, recipe: perryStripping }, /./],
     ['a fault aimed at nothing', { faults: [{ fault: 'dropout', fromS: 0, target: 'nose' }] }, /can't befall/],
