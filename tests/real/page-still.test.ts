@@ -53,6 +53,8 @@ describe.skipIf(!needs('chromium'))('page: a run from the first press to the las
     await inHearts(page, isWell);
     await alarm(page, isWell);
     await holdAndResume(page);
+    const begun = house.journal.run(house.still.runId ?? '');
+    expect(begun).toMatchObject({ value: { about: { jars: { everyL: 0.5, begins: 'by-itself' } } } });
     await page.getByRole('link', { name: 'Runs' }).click();
     await page.getByRole('link', { name: /Pear spirit/ }).click();
     await page.getByText('heads → hearts: cut by order of Ada').waitFor();
@@ -75,12 +77,16 @@ describe.skipIf(!needs('chromium'))('page: a run from the first press to the las
     await press(page, 'Go on…');
     await page.getByText(/too strong to charge a still with/).waitFor();
     await page.getByLabel('Its strength').fill('29');
+    await page.getByText('Development run, jar by jar').click();
+    await page.getByLabel('New jar every … litres').fill('0.5');
     await isWell('2-start');
     await press(page, 'Go on…');
     await page.getByRole('heading', { name: 'Start Pear spirit (white)?' }).waitFor();
     await press(page, 'Back');
     expect(state()).toBe('idle idle');
     await press(page, 'Start a run…');
+    await page.getByText('Development run, jar by jar').click();
+    await page.getByLabel('New jar every … litres').fill('0.5');
     await press(page, 'Go on…');
     await isWell('3-sure');
     await press(page, 'Yes, heat up');
