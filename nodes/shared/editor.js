@@ -103,7 +103,8 @@
       const draft = draftOf(select.val());
       const facts = await choices();
       const answer = draft ? await check({ kind: 'still', draft }) : null;
-      tell(answer?.still ?? null, facts);
+      // The dialog may be closed before the answer is there.
+      if (select[0]?.isConnected) tell(answer?.still ?? null, facts);
     };
     select.on('change', ask);
     ask();

@@ -220,6 +220,24 @@ onBothNodeReds('the editor', (version) => {
     expect(complaints).toEqual([]);
   });
 
+  it.skipIf(!able)('a dialog that is closed before its checks are answered leaves nothing on the console', async () => {
+    const { page, complaints } = await editor('en-US');
+    let held = 0;
+    await page.route('**/middlecut/check', async (route) => {
+      held += 1;
+      await new Promise((later) => setTimeout(later, 700));
+      await route.continue();
+    });
+    for (const type of ['run', 'watch', 'recipe', 'still']) {
+      await edit(page, idOf(type));
+      await leave(page, false);
+    }
+    await page.waitForTimeout(900);
+    await page.unrouteAll({ behavior: 'wait' });
+    expect(held).toBeGreaterThan(2);
+    expect(complaints).toEqual([]);
+  });
+
   it.skipIf(!able)('an example is imported by the dialog, deployed, and runs', async () => {
     const { page, complaints } = await editor('en-US');
     await page.evaluate('RED.actions.invoke("core:show-examples-import-dialog")');
