@@ -31,6 +31,8 @@ export function report(all: All, { tookS, workers }: { tookS: number; workers: n
     `${outcomes.length} runs (seeds ${first} to ${last}), ${Math.round(hours)} simulated hours, in ${Math.round(tookS / 6) / 10} minutes with ${workers} ${workers === 1 ? 'process' : 'processes'}.`,
     `${failedOf(outcomes)} failed. ${Math.round(quietHours)} undisturbed hours: ${falseTrips} false trips. ${singing} of ${canaries.length} canaries sing.`,
     '',
+    ...howTo,
+    '',
     ...trialsTable(outcomes),
     '',
     ...explained,
@@ -47,6 +49,10 @@ export function report(all: All, { tookS, workers }: { tookS: number; workers: n
   if (canaries.length > 0) lines.push('', '## Canaries', '', ...canaryText, '', ...canaryTable(canaries));
   return [...lines, ...failureLines(all)];
 }
+
+const howTo = [
+  'Again: `npm run faults -- --runs 1000 --hours 60 --table FILE`. One run, told line by line: `npm run faults -- --case "coolant lost" --seed 12`.',
+];
 
 const explained = [
   'Times count from the moment the hazard is there in truth, not from the fault that leads to it. Stated is the time the alarm’s rule',
