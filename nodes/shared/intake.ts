@@ -39,6 +39,10 @@ function takeOrder(payload: unknown, message: Message): Taken {
     const why = 'the broker had kept it, so it is an old one';
     return { kind: 'trouble', trouble: trouble('order-refused', '', { order: parsed.value.order, why }) };
   }
+  if (parsed.value.order === 'start' && parsed.value.jars !== undefined) {
+    const why = 'jars that begin by themselves are for the daemon: leave jars out, and send next-jar when one begins';
+    return { kind: 'trouble', trouble: trouble('order-refused', '', { order: 'start', why }) };
+  }
   return { kind: 'order', order: parsed.value, remote: message.from === 'remote' };
 }
 

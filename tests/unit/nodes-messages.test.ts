@@ -113,6 +113,11 @@ describe('bad messages', () => {
     ['no order', { topic: 'order', payload: 'dance' }, /^not an order: order: "dance": there is no such order/],
     ['an order of bytes', { topic: 'order', payload: new Uint8Array([255, 254]) }, /^not an order: /],
     ['an old order', { topic: 'order', payload: 'stop', retain: true }, /^stop refused: the broker had kept it/],
+    [
+      'jars that begin by themselves',
+      { topic: 'order', payload: { order: 'start', jars: { everyL: 0.5 } } },
+      /^start refused: jars that begin by themselves are for the daemon/,
+    ],
     ['a senseless order', { topic: 'order', payload: 'resume' }, /^resume refused: resume is not possible while idle$/],
     ['a topic that is no text', { topic: 7, payload: 3 }, /^there is nothing in this message/],
   ];
