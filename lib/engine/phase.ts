@@ -39,12 +39,17 @@ function endCoolDown(plant: Plant, draft: Draft): Draft {
   const vapourC = valueOfKind(plant, run.image, 'vapour-temp');
   const cold = blind
     ? inPhaseS >= blindCoolDownS && (vapourC === null || vapourC < coldC) && !isDriven(plant, run, run.image)
-    : !isHot(plant, run, run.image);
+    : !isHot(plant, run, run.image) && !isWarmByTheLine(run);
   if (!cold) return draft;
   const reason: Reason = { code: 'phase.cooled', numbers: { inPhaseS } };
   const over = enter(draft, 'idle', -1, reason);
   if (run.state === 'running') return setState(over, 'complete', reason);
   return run.state === 'stopping' ? setState(over, 'stopped', reason) : over;
+}
+
+/** One cold reading ends no run: the line through the readings of some minutes must be cold too. */
+function isWarmByTheLine({ estimate: { boilerTempC } }: Run): boolean {
+  return boilerTempC !== null && boilerTempC >= coldC;
 }
 
 /** Kelvin short of the old vapour temperature at which a resumed run counts as back. */
