@@ -19,6 +19,8 @@ export default defineConfig({
           name: 'fast',
           include: ['tests/{unit,reference,property,scripts,golden,contract,tidy,seeds}/**/*.test.ts'],
           testTimeout: 60_000,
+          maxWorkers: 2,
+          sequence: { groupOrder: 0 },
         },
       },
       {

@@ -2,7 +2,7 @@ import { shiftVapourTemp } from '../physics';
 import { cutOver, type Draft, enter, feintsOf, fractionNow, hold, note, setState } from './course';
 import type { Due } from './cut';
 import { referenceHPa } from './estimate';
-import { coldC, isDriven, isHot, runOnS } from './hot';
+import { coldC, hotBoilerC, isDriven, isHot, runOnS } from './hot';
 import { pointOf, valueOfKind } from './image';
 import { valueAt } from './line';
 import type { Event, Plant, Reason, Recipe, Run } from './types';
@@ -39,7 +39,7 @@ function endCoolDown(plant: Plant, draft: Draft): Draft {
   const vapourC = valueOfKind(plant, run.image, 'vapour-temp');
   const cold = blind
     ? inPhaseS >= blindCoolDownS && (vapourC === null || vapourC < coldC) && !isDriven(plant, run, run.image)
-    : !isHot(plant, run, run.image) && !isWarmByTheLine(run);
+    : !isHot(plant, run, run.image) && !isHotByTheLine(run);
   if (!cold) return draft;
   const reason: Reason = { code: 'phase.cooled', numbers: { inPhaseS } };
   const over = enter(draft, 'idle', -1, reason);
@@ -47,9 +47,9 @@ function endCoolDown(plant: Plant, draft: Draft): Draft {
   return run.state === 'stopping' ? setState(over, 'stopped', reason) : over;
 }
 
-/** One cold reading ends no run: the line through the readings of some minutes must be cold too. */
-function isWarmByTheLine({ estimate: { boilerTempC } }: Run): boolean {
-  return boilerTempC !== null && boilerTempC >= coldC;
+/** One cool reading ends no run: the line through the readings of some minutes must be cool too. */
+function isHotByTheLine({ estimate: { boilerTempC } }: Run): boolean {
+  return boilerTempC !== null && boilerTempC > hotBoilerC;
 }
 
 /** Kelvin short of the old vapour temperature at which a resumed run counts as back. */
