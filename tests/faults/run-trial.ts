@@ -75,8 +75,9 @@ export function runTrial(trial: Trial, options: TrialOptions = {}): Outcome {
   rig.run(untilS - moment.atS, ({ atS, events }) => {
     stage.act(atS);
     look(events, atS);
-    seen.look({ site: rig.site, plant, run: engine.run, before: engine.before, atS, isOn: stage.isOn(atS) }, events);
-    falseTrips.push(...seen.falseTrips(events, atS));
+    const view = { site: rig.site, plant, run: engine.run, before: engine.before, atS, isOn: stage.isOn(atS) };
+    seen.look(view, events);
+    falseTrips.push(...seen.falseTrips(view, events));
     return stage.isOver(atS, seen.isSettled);
   });
 

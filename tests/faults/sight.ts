@@ -11,7 +11,7 @@ const graceS = 6;
 export interface Sight {
   readonly isSettled: boolean;
   look(view: View, events: readonly Event[]): void;
-  falseTrips(events: readonly Event[], atS: number): readonly string[];
+  falseTrips(view: View, events: readonly Event[]): readonly string[];
   failures(endsAtS: number): readonly string[];
   figures(): Pick<
     Outcome,
@@ -25,6 +25,11 @@ const provenByReport = ['receiver-stuck', 'heat-not-stopping', 'heat-not-coming'
 function isUnheard(trial: Trial, trip: string, atS: number): boolean {
   const isThat = provenByReport.includes(trip.split(':', 1)[0] ?? '');
   return isThat && trial.plans.some((one) => one.fault === 'link-lost' && atS >= one.fromS && atS < one.untilS + 20);
+}
+
+/** Whatever led to it, here a command that was lost: heat was told off, and the still draws power all the same. */
+function isTrue(trip: string, { before, plant, site }: View): boolean {
+  return trip.startsWith('heat-not-stopping:') && commandedHeat(before, plant) === 0 && site.state.powerW > 0;
 }
 
 /** Follows one trouble: since when it is a hazard, who told of it when, and when the still was safe. */
@@ -80,14 +85,15 @@ export function createSight(trial: Trial): Sight {
       }
       if (safeAtS === null && (onsetS !== null || toldAtS !== null) && isSafe(view)) safeAtS = view.atS;
     },
-    falseTrips: (events, atS) =>
+    falseTrips: (view, events) =>
       events.flatMap((event) => {
         const isTrip = event.kind === 'trip' && event.state === 'tripped';
         const isHold = event.kind === 'state' && event.to === 'held' && event.reason.code !== 'held.trip';
         if (!isTrip && !isHold) return [];
         const what = isTrip ? event.trip : event.reason.code;
         const isCalledFor = isAlone ? !isTolerated && (onsetS !== null || toldAtS !== null || answers(what)) : true;
-        if (isUnheard(trial, what, atS)) return [];
+        const { atS } = view;
+        if (isUnheard(trial, what, atS) || isTrue(what, view)) return [];
         const isOrdered = !isTrip && (trial.acts.length > 0 || one.hazard !== null);
         return atS >= fromS && (isCalledFor || isOrdered) ? [] : [`${what} at ${Math.round(atS - fromS)} s`];
       }),
