@@ -1,5 +1,5 @@
-import { type CoursePoint, courseAt, fitReflux, type PotFit, potCourse, tabulateEquilibrium } from '../jars';
-import { shiftBoilerTemp, shiftVapourTemp } from '../physics';
+import { type CoursePoint, courseAt, fitReflux, type PotFit, potCourse } from '../jars';
+import { shiftBoilerTemp, shiftVapourTemp, tabulateEquilibrium } from '../physics';
 import { type ComparedRun, grid, type Profile, profileOf, type Quantity } from './profile';
 
 /** What can make a run differ. */

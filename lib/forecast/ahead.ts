@@ -88,7 +88,7 @@ export function lookAhead(boiler: Boiler, head: Head, flow: Flow): Ahead {
     ahead.alcoholL.push(alcoholL);
     ahead.boilerC.push(at(table.tempC, place));
     ahead.vapourC.push(at(table.tempC, top));
-    ahead.strengthAbv.push(at(table.abv, top));
+    ahead.strengthAbv.push(at(table.abvOfY, top));
     ahead.drawnShare.push(head.kind === 'pot' ? 0 : drawnMol / Math.max(1e-3, head.heldMol));
     const next = place - placesAStep;
     const [x, nextX] = [at(table.x, place), at(table.x, next)];
@@ -103,7 +103,7 @@ export function lookAhead(boiler: Boiler, head: Head, flow: Flow): Ahead {
     const stepL = goneMol * at(table.litresPerMol, top);
     timeS += needJ / heatW;
     volumeL += stepL;
-    alcoholL += stepL * at(table.abv, top);
+    alcoholL += stepL * at(table.abvOfY, top);
     drawnMol += goneMol * Math.max(0, leavingY - supply);
     leftMol -= goneMol;
     place = next;

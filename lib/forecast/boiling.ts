@@ -1,30 +1,25 @@
 import {
-  abvFromMoleFraction,
-  bubblePoint,
   densityKgM3,
+  type EquilibriumTable,
   massFractionFromMoleFraction,
   molarMassGPerMol,
   standardAirPressureHPa,
+  tableEndsAtX,
+  tabulateEquilibrium,
 } from '../physics';
 
 /**
- * Boiling liquids at 1013.25 hPa as a table, evenly in ln x, for marching through a run cheaply. Temperatures are moved to that pressure before they
- * are looked up: the composition stays. A place in the table is its index, fractions included; more alcohol is a higher index.
+ * Boiling liquids at 1013.25 hPa as a table, for marching through a run. Temperatures are moved to that pressure before they are looked up: the
+ * composition stays. A place in the table is its index, fractions included; more alcohol is a higher index.
  */
-export interface Boiling {
-  readonly x: readonly number[];
-  readonly y: readonly number[];
-  readonly tempC: readonly number[];
-  /** Strength of the vapour condensed [0..1 at 20 °C]. */
-  readonly abv: readonly number[];
+export interface Boiling extends EquilibriumTable {
   /** A mole of the vapour, condensed, at 20 °C [L]. */
   readonly litresPerMol: readonly number[];
 }
 
 const points = 160;
 const lowestX = 1e-4;
-const highestX = 0.88;
-const step = Math.log(highestX / lowestX) / (points - 1);
+const step = Math.log(tableEndsAtX / lowestX) / (points - 1);
 
 let table: Boiling | null = null;
 
@@ -35,15 +30,9 @@ export function boiling(): Boiling {
 }
 
 function tabulate(): Boiling {
-  const x = Array.from({ length: points }, (_, i) => lowestX * Math.exp(i * step));
-  const bubbles = x.map((one) => bubblePoint(one, standardAirPressureHPa));
-  return {
-    x,
-    y: bubbles.map(({ y }) => y),
-    tempC: bubbles.map(({ tempC }) => tempC),
-    abv: bubbles.map(({ y }) => abvFromMoleFraction(y)),
-    litresPerMol: bubbles.map(({ y }) => molarMassGPerMol(y) / densityKgM3(massFractionFromMoleFraction(y), 20)),
-  };
+  const equilibrium = tabulateEquilibrium(standardAirPressureHPa, points, lowestX);
+  const litresPerMol = equilibrium.y.map((y) => molarMassGPerMol(y) / densityKgM3(massFractionFromMoleFraction(y), 20));
+  return { ...equilibrium, litresPerMol };
 }
 
 /** A column of the table at a place, straight between its points; the ends are not passed. */

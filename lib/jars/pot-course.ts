@@ -1,52 +1,15 @@
 import {
-  abvFromMoleFraction,
-  bubblePoint,
   type CongenerName,
   congenerVolatility,
+  type EquilibriumTable,
   moleFractionFromAbv,
-  standardAirPressureHPa,
+  tableEndsAtX,
 } from '../physics';
 
 /*
  * A pot still in one number: the share of the vapour that the head condenses and lets run back. It is fitted to the jars of a development run and
  * then answers what a stronger charge or another heat would have done to the vapour temperature. A rough model, good for differences.
  */
-
-/** Equilibrium at one pressure as a table over ln x, the water side of the azeotrope. */
-export interface EquilibriumTable {
-  readonly pressureHPa: number;
-  readonly lnX: readonly number[];
-  readonly x: readonly number[];
-  readonly y: readonly number[];
-  readonly tempC: readonly number[];
-  readonly abvOfY: readonly number[];
-}
-
-const tablePoints = 140;
-const lowestX = 2e-4;
-const highestX = 0.88;
-
-/**
- * Tabulates boiling liquids for a pot course.
- *
- * @param pressureHPa air pressure [hPa, 500..1100]; 1013.25 unless given
- * @returns 140 liquids from x = 0.0002 to 0.88, evenly in ln x
- */
-export function tabulateEquilibrium(pressureHPa: number = standardAirPressureHPa): EquilibriumTable {
-  const from = Math.log(lowestX);
-  const step = (Math.log(highestX) - from) / (tablePoints - 1);
-  const lnX = Array.from({ length: tablePoints }, (_, i) => from + i * step);
-  const x = lnX.map(Math.exp);
-  const points = x.map((one) => bubblePoint(one, pressureHPa));
-  return {
-    pressureHPa,
-    lnX,
-    x,
-    y: points.map((point) => point.y),
-    tempC: points.map((point) => point.tempC),
-    abvOfY: points.map((point) => abvFromMoleFraction(point.y)),
-  };
-}
 
 /** One moment of a run: what comes over, and what is still in the boiler. */
 export interface CoursePoint {
@@ -101,7 +64,7 @@ const courseSteps = 160;
 export function potCourse(strengthAbv: number, refluxShare: number, table: EquilibriumTable): readonly CoursePoint[] {
   const x0 = moleFractionFromAbv(strengthAbv);
   const lowest = 5e-4;
-  if (!(x0 > 2 * lowest && x0 < highestX && refluxShare >= 0 && refluxShare <= 0.9)) return [];
+  if (!(x0 > 2 * lowest && x0 < tableEndsAtX && refluxShare >= 0 && refluxShare <= 0.9)) return [];
   const mixed = table.y.map((y, i) => (1 - refluxShare) * y + refluxShare * table.x[i]!);
   const from = Math.log(x0);
   const step = (Math.log(lowest) - from) / courseSteps;

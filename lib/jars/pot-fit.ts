@@ -1,5 +1,6 @@
+import { type EquilibriumTable, tabulateEquilibrium } from '../physics';
 import type { SheetFigures } from './figures';
-import { type CoursePoint, courseAt, type EquilibriumTable, potCourse, tabulateEquilibrium } from './pot-course';
+import { type CoursePoint, courseAt, potCourse } from './pot-course';
 
 /** The pot course that comes nearest to the jars of a sheet. */
 export interface PotFit {

@@ -5,6 +5,7 @@ export * from './congeners';
 export * from './constants';
 export * from './density';
 export * from './equilibrium';
+export * from './equilibrium-table';
 export * from './ethanol';
 export * from './heat';
 export * from './root';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { compoundCourse, courseAt, interpolate, potCourse, tabulateEquilibrium } from '../../lib/jars';
-import { abvFromMoleFraction, moleFractionFromAbv, vapourOverLiquid } from '../../lib/physics';
+import { compoundCourse, courseAt, interpolate, potCourse } from '../../lib/jars';
+import { abvFromMoleFraction, moleFractionFromAbv, tabulateEquilibrium, vapourOverLiquid } from '../../lib/physics';
 import { expectYield } from '../../lib/proofing';
 
 const table = tabulateEquilibrium();

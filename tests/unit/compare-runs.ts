@@ -1,6 +1,6 @@
 import type { ComparedRun, ProfilePoint } from '../../lib/compare';
-import { courseAt, potCourse, tabulateEquilibrium } from '../../lib/jars';
-import { shiftBoilerTemp, shiftVapourTemp } from '../../lib/physics';
+import { courseAt, potCourse } from '../../lib/jars';
+import { shiftBoilerTemp, shiftVapourTemp, tabulateEquilibrium } from '../../lib/physics';
 import { createStill, fractionsOf, type StillOptions, step, truthOf, undisturbed } from '../../simulators/model';
 import { scenarios, specOf } from '../../simulators/scenarios';
 

@@ -8,10 +8,9 @@ import {
   deriveRecipe,
   potCourse,
   type SheetDocument,
-  tabulateEquilibrium,
   type Verdict,
 } from '../../lib/jars';
-import { shiftVapourTemp } from '../../lib/physics';
+import { shiftVapourTemp, tabulateEquilibrium } from '../../lib/physics';
 import { showProblem } from '../../lib/problems';
 import { checkRecipe } from '../../lib/recipe/check';
 import { checkStill } from '../../lib/still/check';

@@ -12,8 +12,8 @@ import {
   type SheetDocument,
   sayJars,
   shareByVapour,
-  tabulateEquilibrium,
 } from '../../lib/jars';
+import { tabulateEquilibrium } from '../../lib/physics';
 import { inventSheet, usualVerdicts } from './jars-sheet';
 
 function derived(document: SheetDocument, options: DeriveOptions = {}) {

@@ -1,6 +1,6 @@
-import { courseAt, potCourse, tabulateEquilibrium } from '../../lib/jars/pot-course';
+import { courseAt, potCourse } from '../../lib/jars/pot-course';
 import type { SheetDocument, Verdict } from '../../lib/jars/sheet';
-import { massFractionFromAbv, shiftBoilerTemp, shiftVapourTemp } from '../../lib/physics';
+import { massFractionFromAbv, shiftBoilerTemp, shiftVapourTemp, tabulateEquilibrium } from '../../lib/physics';
 import { hydrometerReadingAbv, pureAlcoholL } from '../../lib/proofing';
 
 /** Invented for the tests: a run of the orchard still, its temperatures and strengths from the pot course. */
