@@ -86,7 +86,7 @@ export function openFeeds(options: FeedsOptions): Observable<FeedReading> {
     const streams = points.map(({ point, feed }) =>
       openOne(point, feed, context).pipe(
         retryWithBackoff(backoff, (error) => report({ kind: 'trouble', source: point.id, message: messageOf(error) })),
-        bounded(perS, perS * 2, () => report({ kind: 'overflow', source: point.id })),
+        bounded(perS, perS * 2, () => report({ kind: 'flooding', source: point.id, maxPerS: perS })),
       ),
     );
     const subscription = merge(...streams).subscribe(observer);

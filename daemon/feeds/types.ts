@@ -18,7 +18,9 @@ export interface FeedReading {
 export type FeedEvent =
   | { readonly kind: 'trouble'; readonly source: string; readonly message: string }
   | { readonly kind: 'restored'; readonly source: string }
-  | { readonly kind: 'overflow'; readonly source: string };
+  | { readonly kind: 'overflow'; readonly source: string }
+  /** A point that sends more readings a second than anybody could use; said again while it lasts. */
+  | { readonly kind: 'flooding'; readonly source: string; readonly maxPerS: number };
 
 /** The point a feed serves. */
 export interface FeedPoint {

@@ -15,7 +15,6 @@ import { watchLink } from './link-watch';
 import { createOnlooker } from './onlooker';
 import { createOwnAlarms, type OwnAlarms } from './own-alarms';
 import { roomAt, watchClock, watchDisk } from './own-watch';
-import { withOwnWords } from './own-words';
 import { createPulse } from './pulse';
 import { CannotStart, journalFile, type OpenedRecord, openRecord } from './record';
 import { restoreRun } from './restore';
@@ -135,7 +134,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   const broker = await openBroker(config, journal);
   const target = broker !== null ? broker.target : targetOf(config.broker as Parameters<typeof targetOf>[0]);
   const link = openLink({ target, group: config.group, clientId: config.broker.clientId });
-  const language = withOwnWords(languages[config.language] ?? languages.en!);
+  const language = languages[config.language] ?? languages.en!;
   const saying: Saying = { language, temperature: config.temperatures };
   const wordsOf = (reason: Reason) => sayReason(reason, saying);
   let isDisplaced = false;

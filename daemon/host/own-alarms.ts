@@ -1,29 +1,15 @@
-import { type HostAlarm, hostAlarms } from '../../lib/alarms/host';
+import { type HostAlarmName, hostAlarms } from '../../lib/alarms/host';
 import { alarmNormal, alarmState, stepAlarm } from '../../lib/alarms/life-cycle';
 import type { AlarmMemory, AlarmTransition, Reason } from '../../lib/engine/types';
 import type { AlarmMessage, EventMessage } from '../../lib/wire';
 import { type Saying, sayGuidance, sayName, sayReason } from '../../lib/words';
 import type { AlarmView } from '../page/views';
 
-/** Alarms the host raises about itself: of what the engine, which knows only readings, cannot know. */
-export const ownAlarms = {
-  'store-failing': hostAlarms['store-failing'],
-  'disk-nearly-full': hostAlarms['disk-nearly-full'],
-  'clock-jumped': hostAlarms['clock-jumped'],
-  'record-set-aside': rule('record-set-aside', 0),
-  'link-silent': rule('link-silent', 0),
-} as const satisfies Readonly<Record<string, HostAlarm>>;
-export type OwnAlarm = keyof typeof ownAlarms;
-
-function rule(id: string, offDelayS: number): HostAlarm {
-  return { id, priority: 'high', onDelayS: 0, offDelayS, latched: false, wakes: false };
+export function isOwnAlarm(name: string): name is HostAlarmName {
+  return Object.hasOwn(hostAlarms, name);
 }
 
-export function isOwnAlarm(name: string): name is OwnAlarm {
-  return Object.hasOwn(ownAlarms, name);
-}
-
-const names = Object.keys(ownAlarms) as readonly OwnAlarm[];
+const names = Object.keys(hostAlarms) as readonly HostAlarmName[];
 
 /** An alarm that has changed, as it is to be said. */
 export interface OwnAlarmChange {
@@ -33,14 +19,14 @@ export interface OwnAlarmChange {
 
 export interface OwnAlarms {
   /** How things stand with what an alarm is about: why it is so, or null where it is not; its delays are kept by `turn`. */
-  set(name: OwnAlarm, reason: Reason | null): void;
+  set(name: HostAlarmName, reason: Reason | null): void;
   /** Something that happened at once and is over: raises the alarm, which then returns by its delay. */
-  happened(name: OwnAlarm, reason: Reason): void;
+  happened(name: HostAlarmName, reason: Reason): void;
   /** Takes time on: whatever has stood for long enough is raised or returns. */
   turn(): void;
   /** Somebody has seen one, or all of them. False where none of that name stands. */
-  acknowledge(name?: OwnAlarm): boolean;
-  readonly standing: readonly OwnAlarm[];
+  acknowledge(name?: HostAlarmName): boolean;
+  readonly standing: readonly HostAlarmName[];
   /** Every one as it is now, for a reader who comes late. */
   readonly messages: () => readonly AlarmMessage[];
   /** Those that stand, for the page. */
@@ -61,11 +47,16 @@ const normal: Reason = { code: 'alarm.normal', numbers: {} };
 /** The life cycle of the engine's alarms, for those of the host. */
 export function createOwnAlarms(options: OwnAlarmOptions): OwnAlarms {
   const { saying, nowIso, nowS } = options;
-  const memories = new Map<OwnAlarm, AlarmMemory>();
-  const conditions = new Map<OwnAlarm, Reason>();
-  const memoryOf = (name: OwnAlarm): AlarmMemory => memories.get(name) ?? alarmNormal;
+  const memories = new Map<HostAlarmName, AlarmMemory>();
+  const conditions = new Map<HostAlarmName, Reason>();
+  const memoryOf = (name: HostAlarmName): AlarmMemory => memories.get(name) ?? alarmNormal;
 
-  function messageOf(name: OwnAlarm, memory: AlarmMemory, transition: AlarmTransition, reason: Reason): AlarmMessage {
+  function messageOf(
+    name: HostAlarmName,
+    memory: AlarmMemory,
+    transition: AlarmTransition,
+    reason: Reason,
+  ): AlarmMessage {
     const guidance = sayGuidance(name, saying);
     return {
       alarm: name,
@@ -74,7 +65,7 @@ export function createOwnAlarms(options: OwnAlarmOptions): OwnAlarms {
       shelved: false,
       suppressed: false,
       outOfService: false,
-      priority: ownAlarms[name].priority,
+      priority: hostAlarms[name].priority,
       transition,
       reason: { code: reason.code, text: sayReason(reason, saying) },
       what: guidance?.means ?? '',
@@ -83,19 +74,19 @@ export function createOwnAlarms(options: OwnAlarmOptions): OwnAlarms {
     };
   }
 
-  function move(name: OwnAlarm, memory: AlarmMemory, transition: AlarmTransition, reason: Reason): void {
+  function move(name: HostAlarmName, memory: AlarmMemory, transition: AlarmTransition, reason: Reason): void {
     memories.set(name, memory);
     const alarm = messageOf(name, memory, transition, reason);
     const { priority, at } = alarm;
     options.changed({ alarm, event: { kind: 'alarm', alarm: name, transition, priority, at, reason: alarm.reason } });
   }
 
-  function step(name: OwnAlarm): void {
+  function step(name: HostAlarmName): void {
     const reason = conditions.get(name) ?? null;
     const before = memoryOf(name);
     if (reason === null && before === alarmNormal) return;
     const verdict = { on: reason !== null, reason: reason ?? before.reason ?? normal };
-    const { memory, transitions } = stepAlarm(ownAlarms[name], before, verdict, { ...moment, now: nowS() });
+    const { memory, transitions } = stepAlarm(hostAlarms[name], before, verdict, { ...moment, now: nowS() });
     memories.set(name, memory);
     for (const transition of transitions) move(name, memory, transition, verdict.reason);
   }
@@ -136,14 +127,14 @@ export function createOwnAlarms(options: OwnAlarmOptions): OwnAlarms {
 }
 
 /** As the page shows the alarms of a still. */
-function viewOf(name: OwnAlarm, memory: AlarmMemory, nowS: number, saying: Saying): AlarmView | null {
+function viewOf(name: HostAlarmName, memory: AlarmMemory, nowS: number, saying: Saying): AlarmView | null {
   const state = alarmState(memory);
   if (state === 'normal') return null;
   const guidance = sayGuidance(name, saying);
   return {
     id: name,
     name: sayName(name, saying),
-    priority: ownAlarms[name].priority,
+    priority: hostAlarms[name].priority,
     state,
     text: memory.reason === null ? name : sayReason(memory.reason, saying),
     what: guidance?.means ?? null,

@@ -97,6 +97,11 @@ export function connect(connection: Connection): readonly Subscription[] {
     link,
     maxPerS: readingsPerS * Math.max(1, loaded.speed),
     report: (event) => {
+      if (event.kind === 'flooding') {
+        const numbers = { point: event.source, readings: event.maxPerS };
+        ownAlarms.happened('feed-flooding', { code: 'alarm.feed-flooding', numbers });
+        return;
+      }
       const line = `feed ${event.source}: ${event.kind}${event.kind === 'trouble' ? `: ${event.message}` : ''}`;
       if (event.kind === 'restored') log.info(about, line);
       else log.warn(about, line);

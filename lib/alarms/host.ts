@@ -1,8 +1,8 @@
 import type { Priority } from '../engine/types';
 
 /**
- * Alarms a host raises about itself: what the engine cannot see. They go through the same life cycle (`stepAlarm`) and
- * have the same guidance; a host that cannot write its journal gives the order `hold`.
+ * Alarms a host raises about itself: of what the engine, which knows only readings, cannot know. They go through the same
+ * life cycle (`stepAlarm`) and have the same guidance.
  */
 export interface HostAlarm {
   readonly id: string;
@@ -13,26 +13,17 @@ export interface HostAlarm {
   readonly wakes: boolean;
 }
 
+function rule<Id extends string>(id: Id, priority: Priority, onDelayS: number, offDelayS: number) {
+  return { id, priority, onDelayS, offDelayS, latched: false, wakes: false } as const satisfies HostAlarm;
+}
+
 export const hostAlarms = {
-  'store-failing': { id: 'store-failing', priority: 'high', onDelayS: 0, offDelayS: 5, latched: false, wakes: false },
-  'disk-nearly-full': {
-    id: 'disk-nearly-full',
-    priority: 'medium',
-    onDelayS: 60,
-    offDelayS: 60,
-    latched: false,
-    wakes: false,
-  },
-  'clock-jumped': { id: 'clock-jumped', priority: 'low', onDelayS: 0, offDelayS: 60, latched: false, wakes: false },
-  'broker-lost': { id: 'broker-lost', priority: 'high', onDelayS: 10, offDelayS: 10, latched: false, wakes: false },
-  'feed-flooding': {
-    id: 'feed-flooding',
-    priority: 'medium',
-    onDelayS: 0,
-    offDelayS: 60,
-    latched: false,
-    wakes: false,
-  },
+  'store-failing': rule('store-failing', 'high', 0, 5),
+  'record-set-aside': rule('record-set-aside', 'high', 0, 0),
+  'link-silent': rule('link-silent', 'high', 0, 0),
+  'disk-nearly-full': rule('disk-nearly-full', 'medium', 60, 60),
+  'feed-flooding': rule('feed-flooding', 'medium', 0, 60),
+  'clock-jumped': rule('clock-jumped', 'low', 0, 60),
 } as const satisfies Readonly<Record<string, HostAlarm>>;
 
 export type HostAlarmName = keyof typeof hostAlarms;

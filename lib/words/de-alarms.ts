@@ -63,7 +63,8 @@ export const deAlarmNames: Readonly<Record<string, string>> = {
   'store-failing': 'Journal nicht zu schreiben',
   'clock-jumped': 'Uhr gesprungen',
   'disk-nearly-full': 'Datenträger fast voll',
-  'broker-lost': 'Broker verloren',
+  'record-set-aside': 'Journal beiseitegelegt',
+  'link-silent': 'Broker stumm',
   'feed-flooding': 'zu viele Nachrichten',
 };
 
@@ -169,8 +170,10 @@ export const deAlarmSentences: Readonly<Record<string, string>> = {
   'alarm.store-failing': 'das Journal ist nicht zu schreiben: {why}',
   'alarm.clock-jumped': 'die Uhr ist um {byS} gesprungen; der Brand geht nach eigener Zeit',
   'alarm.disk-nearly-full': '{freePercent} des Datenträgers sind frei',
-  'alarm.broker-lost': 'seit {sinceS} kein Broker',
-  'alarm.feed-flooding': '{dropped} Messwerte verworfen',
+  'alarm.record-set-aside':
+    'das Journal war beschädigt und wurde als {file} beiseitegelegt; ein neues wurde begonnen: {rescued}',
+  'alarm.link-silent': 'der Broker war {silentS} nicht zu hören',
+  'alarm.feed-flooding': '{point} sendet mehr als {readings} Messwerte in der Sekunde',
 };
 
 /** Was ein Alarm bedeutet und was jetzt zu tun ist. */
@@ -432,13 +435,20 @@ export const deGuidance: Readonly<Record<string, Guidance>> = {
     means: 'Bald lässt sich nichts mehr aufschreiben.',
     now: 'Vor dem nächsten Brand Platz schaffen.',
   },
-  'broker-lost': {
-    means: 'Der Broker ist nicht erreichbar; Messwerte und Befehle gehen über ihn.',
-    now: 'Zum Brenngerät gehen und sehen, dass die Heizung aus ist. Dann Broker und Netz ansehen.',
+  'record-set-aside': {
+    means:
+      'Die Datei des Journals war beim Start beschädigt. Sie liegt unter anderem Namen, ein neues Journal wurde begonnen.',
+    now: 'Nach der Brennblase sehen: Das Journal kann einen alten Stand haben. Den Brand fortsetzen, wenn er übernommen wurde, sonst von Hand zu Ende führen. Eine Kopie der beschädigten Datei aufheben.',
+  },
+  'link-silent': {
+    means:
+      'Die Verbindung zum Broker war so lange weg, dass die Heizung sich selbst abgeschaltet hat oder es bald tut. Der Brand ist angehalten, damit die Hitze nicht mit der Verbindung wiederkommt.',
+    now: 'Die Ursache suchen: Broker, Netz, Strom. Nach der Brennblase sehen, dann fortsetzen.',
   },
   'feed-flooding': {
-    means: 'Es kommen mehr Nachrichten, als ein Durchlauf fasst; die ältesten wurden verworfen.',
-    now: 'Den Absender finden, der sich wiederholt.',
+    means:
+      'Ein Messpunkt sendet weit mehr Werte, als jemand brauchen kann. Was zu viel ist, wird verworfen, damit das Übrige rechtzeitig ankommt.',
+    now: 'Den Absender finden, der sich wiederholt; zwei Geräte auf einem Topic sehen ebenso aus.',
   },
 };
 

@@ -63,7 +63,8 @@ export const enAlarmNames: Readonly<Record<string, string>> = {
   'store-failing': 'journal cannot be written',
   'clock-jumped': 'clock jumped',
   'disk-nearly-full': 'disk nearly full',
-  'broker-lost': 'broker lost',
+  'record-set-aside': 'record set aside',
+  'link-silent': 'broker silent',
   'feed-flooding': 'too many messages',
 };
 
@@ -165,8 +166,9 @@ export const enAlarmSentences: Readonly<Record<string, string>> = {
   'alarm.store-failing': 'the journal cannot be written: {why}',
   'alarm.clock-jumped': 'the clock jumped by {byS}; the run goes by its own time',
   'alarm.disk-nearly-full': '{freePercent} of the disk is free',
-  'alarm.broker-lost': 'no broker for {sinceS}',
-  'alarm.feed-flooding': '{dropped} readings dropped',
+  'alarm.record-set-aside': 'the record was damaged and set aside as {file}; a new one was begun: {rescued}',
+  'alarm.link-silent': 'the broker was not heard for {silentS}',
+  'alarm.feed-flooding': '{point} sends more than {readings} readings a second',
 };
 
 /** What an alarm means, and what to do now. */
@@ -424,13 +426,20 @@ export const enGuidance: Readonly<Record<string, Guidance>> = {
     means: 'Soon nothing more can be written down.',
     now: 'Free some space before the next run.',
   },
-  'broker-lost': {
-    means: 'The message broker cannot be reached; readings and commands go by it.',
-    now: 'Go to the still and see that the heat is off. Then look at broker and network.',
+  'record-set-aside': {
+    means:
+      'The file of the record was damaged when the daemon started. It was kept under another name, and a new record begun.',
+    now: 'Look at the still: what the record says of it may be old. Resume the run if it was taken over, else see it through by hand. Keep a copy of the damaged file.',
+  },
+  'link-silent': {
+    means:
+      'The link to the broker was gone for so long that the heater has switched itself off, or soon will. The run is held, so that heat does not come back with the link.',
+    now: 'Find out why the link was lost: broker, network, power. Look at the still, then order resume.',
   },
   'feed-flooding': {
-    means: 'More messages arrive than a scan can take; the oldest were dropped.',
-    now: 'Find the sender that repeats itself.',
+    means:
+      'A point sends far more readings than anybody could use. What is too many is dropped, so that the rest is heard in time.',
+    now: 'Find the sender that repeats itself; two devices on one topic look the same.',
   },
 };
 

@@ -63,7 +63,8 @@ export const frAlarmNames: Readonly<Record<string, string>> = {
   'store-failing': "le journal ne s'écrit pas",
   'clock-jumped': "l'horloge a sauté",
   'disk-nearly-full': 'disque presque plein',
-  'broker-lost': 'courtier de messages perdu',
+  'record-set-aside': 'journal mis de côté',
+  'link-silent': 'courtier muet',
   'feed-flooding': 'trop de messages',
 };
 
@@ -171,8 +172,10 @@ export const frAlarmSentences: Readonly<Record<string, string>> = {
   'alarm.store-failing': "le journal ne s'écrit pas : {why}",
   'alarm.clock-jumped': "l'horloge a sauté de {byS} ; la distillation suit son propre temps",
   'alarm.disk-nearly-full': '{freePercent} du disque sont libres',
-  'alarm.broker-lost': 'plus de courtier depuis {sinceS}',
-  'alarm.feed-flooding': '{dropped} mesures écartées',
+  'alarm.record-set-aside':
+    'le journal était abîmé et a été mis de côté sous {file} ; un nouveau a été commencé : {rescued}',
+  'alarm.link-silent': 'le courtier de messages est muet depuis {silentS}',
+  'alarm.feed-flooding': '{point} envoie plus de {readings} mesures par seconde',
 };
 
 /** Ce que signifie une alarme, et que faire maintenant. */
@@ -433,13 +436,20 @@ export const frGuidance: Readonly<Record<string, Guidance>> = {
     means: 'Bientôt plus rien ne pourra s’écrire.',
     now: 'Faire de la place avant la prochaine distillation.',
   },
-  'broker-lost': {
-    means: 'Le courtier de messages est injoignable ; mesures et ordres passent par lui.',
-    now: "Aller à l'alambic et voir que la chauffe est coupée. Puis regarder courtier et réseau.",
+  'record-set-aside': {
+    means:
+      'Le fichier du journal était abîmé au démarrage. Il est gardé sous un autre nom, et un nouveau journal est commencé.',
+    now: "Voir l'alambic : le journal peut dater. Reprendre la distillation si elle a été reprise, sinon la finir à la main. Garder une copie du fichier abîmé.",
+  },
+  'link-silent': {
+    means:
+      "La liaison au courtier a manqué si longtemps que la chauffe s'est coupée d'elle-même, ou va le faire. La distillation est suspendue, pour que la chauffe ne revienne pas avec la liaison.",
+    now: "Chercher la cause : courtier, réseau, courant. Voir l'alambic, puis reprendre.",
   },
   'feed-flooding': {
-    means: "Il arrive plus de messages qu'un cycle n'en prend ; les plus anciens sont écartés.",
-    now: "Trouver l'émetteur qui se répète.",
+    means:
+      "Un point envoie bien plus de mesures qu'il n'en faut. Ce qui est de trop est écarté, pour que le reste arrive à temps.",
+    now: "Trouver l'émetteur qui se répète ; deux appareils sur un même topic ont le même effet.",
   },
 };
 

@@ -1,6 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { connectAsync } from 'mqtt';
 import { describe, it } from 'vitest';
 import { runMiddlecut } from '../tools/daemon-process';
 import { bench, sameAgain, wait } from '../tools/live-run';
@@ -103,6 +104,35 @@ describe.skipIf(!needs('mosquitto'))('a broker that goes away', () => {
     );
     await room.until('idle', () => room.state()?.state === 'idle');
     expect(await daemon.end()).toBe(0);
+  });
+});
+
+describe.skipIf(!needs('mosquitto'))('a probe gone wild', () => {
+  it.concurrent('is heard as often as anybody could use it, and told as an alarm; the run goes on', async (context) => {
+    const { expect } = context;
+    const { broker, live } = bench(context);
+    const { url } = await broker();
+    // 50 readings a second of the still's time are 250 of ours, with twice as many in reserve.
+    const { room, daemon, heat, start, record } = await live({ url, speed: 5 });
+    start();
+    await heat();
+    const wild = await connectAsync(url);
+    context.onTestFinished(async () => wild.endAsync(true));
+    for (let sent = 0; sent < 5000; sent += 1) wild.publish('probes/test-pot/vapour', '78.4');
+    await room.until('the flood is told', () => room.alarm('feed-flooding')?.active === true);
+    expect(room.alarm('feed-flooding')).toMatchObject({
+      priority: 'medium',
+      reason: { text: 'vapour sends more than 250 readings a second' },
+    });
+    expect(await room.order({ order: 'acknowledge' })).toMatchObject({ accepted: true });
+    expect(room.state()).toMatchObject({ state: 'running', phase: 'heads' });
+    expect(room.heater).toMatchObject({ isOn: true, deadManTrips: 0 });
+    expect(
+      daemon()
+        .text()
+        .match(/feed-flooding raised/g),
+    ).toHaveLength(1);
+    expect(await record(sameAgain)).toEqual({ replay: 'same', chain: 'whole' });
   });
 });
 

@@ -1,6 +1,5 @@
 import { createAnnouncer } from '../../daemon/host/announce';
 import { createHost, type HostOptions } from '../../daemon/host/host';
-import { withOwnWords } from '../../daemon/host/own-words';
 import { createStillHost, type StillHost } from '../../daemon/host/still-host';
 import { type Committed, type Journal, openJournal, valueOrThrow } from '../../daemon/store';
 import { type Command, checkRecipe, checkStill, type Run } from '../../lib';
@@ -53,7 +52,7 @@ export function hostRoom(more: Partial<HostOptions> & { readonly start?: Run } =
   const host = createHost({
     stills: [still],
     journal,
-    announcer: createAnnouncer({ ...english, language: withOwnWords(english.language) }),
+    announcer: createAnnouncer(english),
     log: { info: () => undefined, warn: () => undefined, error: () => undefined },
     wallClockMs: () => wallMs,
     monotonicMs: () => monotonicMs,

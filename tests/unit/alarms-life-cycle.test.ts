@@ -114,8 +114,8 @@ describe('life of an alarm, after ISA-18.2 / IEC 62682', () => {
   });
 
   it('serves the alarms a host raises about itself', () => {
-    const lived = live(hostAlarms['broker-lost'], '+'.repeat(11));
-    expect(lived.told).toEqual(['10 raised']);
+    const lived = live(hostAlarms['disk-nearly-full'], '+'.repeat(61));
+    expect(lived.told).toEqual(['60 raised']);
   });
 });
 

@@ -79,11 +79,11 @@ describe('mqtt feed', () => {
     expect(last()).toEqual(['vapour', 'offline']);
   });
 
-  it('drops what comes faster than anybody could use, says so once, and recovers', () => {
+  it('drops what comes faster than anybody could use, says so once while it lasts, and recovers', () => {
     const { fake, heard, events } = open({ vapour: { mqtt: { topic: 't' } } }, { maxPerS: 10 });
     for (let i = 0; i < 5000; i += 1) fake.say('t', '78');
     expect(heard.length).toBeLessThan(100);
-    expect(events).toEqual([{ kind: 'overflow', source: 'vapour' }]);
+    expect(events).toEqual([{ kind: 'flooding', source: 'vapour', maxPerS: 10 }]);
   });
 
   it('listens no longer once nobody wants its readings', () => {
@@ -125,13 +125,22 @@ describe('bound of a feed', () => {
   it('lets a second worth through each second, after the reserve', () => {
     const source = new Subject<FeedReading>();
     const through: number[] = [];
-    let overflows = 0;
-    source.pipe(bounded(10, 20, () => (overflows += 1))).subscribe((reading) => through.push(reading.arrivalMs));
+    let floods = 0;
+    source.pipe(bounded(10, 20, () => (floods += 1))).subscribe((reading) => through.push(reading.arrivalMs));
     for (let ms = 0; ms < 10_000; ms += 1) source.next({ point: 'a', value: 1, arrivalMs: ms });
     expect(through.length).toBeGreaterThan(110);
     expect(through.length).toBeLessThan(125);
-    expect(overflows).toBe(1);
+    expect(floods).toBe(1);
     for (let ms = 60_000; ms < 61_000; ms += 100) source.next({ point: 'a', value: 1, arrivalMs: ms });
     expect(through.filter((ms) => ms >= 60_000).length).toBe(10);
+    expect(floods).toBe(1);
+  });
+
+  it('says every ten seconds that it goes on', () => {
+    const source = new Subject<FeedReading>();
+    let floods = 0;
+    source.pipe(bounded(10, 20, () => (floods += 1))).subscribe();
+    for (let ms = 0; ms < 60_000; ms += 5) source.next({ point: 'a', value: 1, arrivalMs: ms });
+    expect(floods).toBe(6);
   });
 });

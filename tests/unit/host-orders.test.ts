@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { silenceLimitMs, watchLink } from '../../daemon/host/link-watch';
 import { hearOrders } from '../../daemon/host/orders-in';
-import { createOwnAlarms, isOwnAlarm, type OwnAlarmChange, ownAlarms } from '../../daemon/host/own-alarms';
+import { createOwnAlarms, isOwnAlarm, type OwnAlarmChange } from '../../daemon/host/own-alarms';
 import { watchClock, watchDisk } from '../../daemon/host/own-watch';
-import { withOwnWords } from '../../daemon/host/own-words';
 import { createPulse } from '../../daemon/host/pulse';
 import { alarmRules } from '../../lib/alarms';
+import { hostAlarms } from '../../lib/alarms/host';
 import { english, languages } from '../../lib/words';
 import { fakeLink } from '../tools/fake-link';
 import { hostRoom } from '../tools/host-room';
@@ -172,7 +172,7 @@ describe("the daemon's own alarms", () => {
     const changes: OwnAlarmChange[] = [];
     let nowS = 100;
     const alarms = createOwnAlarms({
-      saying: { ...english, language: withOwnWords(english.language) },
+      saying: english,
       nowIso: () => '2026-04-01T12:00:00.000Z',
       nowS: () => nowS,
       changed: (change) => changes.push(change),
@@ -185,8 +185,8 @@ describe("the daemon's own alarms", () => {
   }
 
   it('have names no alarm of the engine has, and words for what they mean and what to do in every language', () => {
-    for (const language of Object.values(languages).map(withOwnWords)) {
-      for (const name of Object.keys(ownAlarms)) {
+    for (const language of Object.values(languages)) {
+      for (const name of Object.keys(hostAlarms)) {
         expect(alarmRules.map(({ id }) => id)).not.toContain(name);
         expect(language.sentences[`alarm.${name}`]?.length ?? 0).toBeGreaterThan(15);
         expect(language.names[name]?.length ?? 0).toBeGreaterThan(5);
