@@ -48,8 +48,8 @@ function seenBy(still: Still, { hazard, cover, detectors }: HazardCover): [strin
 function remarksOn(one: HazardCover): string[] {
   const notes = one.notes.map((note) => sayReason(note, english));
   if (one.cover === 'not' || one.cover === 'late') {
-    const [would] = one.missing;
-    if (would !== undefined) notes.push(`a point of kind ${would.kinds.join(' and ')} would show it`);
+    const would = [...new Set(one.missing.flatMap(({ kinds }) => kinds))];
+    if (would.length > 0) notes.push(`a point of kind ${would.slice(0, 3).join(', or ')} would show it`);
     const beside = english.language.hazards[one.hazard]?.beside;
     if (beside !== undefined) notes.push(`beside this program: ${beside}`);
   }

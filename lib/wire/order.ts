@@ -61,7 +61,7 @@ export const orderSchema = z
         order: z.literal('shelve'),
         ...common,
         target: alarm.describe('The alarm'),
-        forS: z.number().positive().max(86400).describe('For how long'),
+        forS: z.number().positive().max(28_800).describe('For how long'),
       })
       .describe('Silence an alarm for a while; its interlock stays'),
     z

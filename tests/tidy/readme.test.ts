@@ -1,10 +1,12 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, globSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { parse } from 'yaml';
 import { commands } from '../../daemon/commands';
 import { loadConfig, showLocated } from '../../daemon/config';
 import { compilePlant } from '../../lib';
+import { simulate } from '../../simulators/simulate';
 
 const root = join(__dirname, '..', '..');
 const readme = readFileSync(join(root, 'README.md'), 'utf8');
@@ -48,5 +50,41 @@ describe('README', () => {
     expect(title).toBe('# Middlecut');
     expect(job!.split(/\s+/).length).toBeGreaterThan(60);
     expect(next).toBe('## Read this first');
+  });
+
+  it('leads to a water test that runs to its end on that still without an alarm', () => {
+    const [, water = ''] =
+      readFileSync(join(root, 'daemon/install/first-charge.md'), 'utf8').match(/```yaml\n([\s\S]*?)```/) ?? [];
+    const still: unknown = parse(blocks().get('still.yaml') ?? '');
+    const charge = { volumeL: 20, strengthAbv: 0.001 };
+    const result = simulate({ still, recipe: parse(water) as unknown, charge, altitudeM: 420, seed: 3 });
+    if (result.kind === 'bad') throw new Error(JSON.stringify(result.problems));
+    const { events } = result.value;
+    expect(events.filter((event) => event.kind === 'alarm')).toEqual([]);
+    expect(events.flatMap((event) => (event.kind === 'phase' ? [event.to] : []))).toEqual([
+      'heat-up',
+      'foreshots',
+      'hearts',
+      'finish',
+      'cool-down',
+    ]);
+  });
+});
+
+describe('the pages beside the code', () => {
+  const pages = globSync('{README,DEVELOPERS}.md', { cwd: root }).concat(
+    globSync('{lib,daemon,nodes,simulators,tests,flows-examples}/**/*.md', { cwd: root }),
+  );
+
+  it('are linked to files that are there', () => {
+    const missing = pages.flatMap((page) => {
+      const links = [...readFileSync(join(root, page), 'utf8').matchAll(/\]\((?!https?:|#)([^)\s#]+)[^)]*\)/g)];
+      return links
+        .map(([, to = '']) => to)
+        .filter((to) => !existsSync(join(root, dirname(page), to)))
+        .map((to) => `${page}: ${to}`);
+    });
+    expect(pages.length).toBeGreaterThan(15);
+    expect(missing).toEqual([]);
   });
 });

@@ -1,5 +1,5 @@
 /*
- * Writes the references and JSON Schemas that are made from the schemas. By hand:
+ * Writes the references, the JSON Schemas and the alarm handbook that are made from the code. By hand:
  *   node --import ./tests/tools/typescript-hooks.mjs tests/tools/reference-docs.ts
  * tests/unit/config-reference.test.ts fails when one of them is stale.
  */
@@ -12,6 +12,7 @@ import { stillSchema } from '../../lib/still/schema';
 import { orderSchema } from '../../lib/wire/order';
 import { stateSchema } from '../../lib/wire/state-message';
 import { topicFacts, topicRoot } from '../../lib/wire/topics';
+import { alarmHandbook } from './alarm-handbook';
 
 const configIntro =
   'Unknown fields are errors. `middlecut check FILE` lists all problems at once. Paths are relative to this file. Passwords stand in files of their own, never here.';
@@ -47,6 +48,7 @@ export const referenceFiles: Readonly<Record<string, () => string>> = {
   'lib/recipe/recipe.schema.json': () => jsonSchemaOf(recipeSchema),
   'lib/still/reference.md': () => referenceOf(stillSchema, stillIntro),
   'lib/still/still.schema.json': () => jsonSchemaOf(stillSchema),
+  'lib/alarms/handbook.md': alarmHandbook,
   'lib/wire/topics.md': topicsReference,
   'lib/wire/state.md': () => referenceOf(stateSchema, stateIntro),
   'lib/wire/orders.md': () => referenceOf(orderSchema, orderIntro),
