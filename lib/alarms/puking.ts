@@ -1,6 +1,7 @@
 import { isFraction } from '../engine/course';
 import { pointOf, valueOfKind } from '../engine/image';
 import { valueAt } from '../engine/line';
+import { isAboveBoiler } from '../engine/phase';
 import { movedBy } from './movement';
 import { type AlarmContext, type AlarmRule, isDistilling, onceWith, quiet, when } from './rule';
 
@@ -34,7 +35,7 @@ export const puking: AlarmRule = {
   },
   example: {
     from: 'hearts',
-    fires: ['vapour-temp 93'],
+    fires: ['vapour-temp 88.5'],
     withinS: 15,
     clears: ['vapour-temp 86'],
     clearsWithinS: 150,
@@ -46,14 +47,18 @@ const freshS = 20;
 
 /**
  * How far the vapour has leapt: its line was begun anew just now, because three readings in a row stood off it, and
- * stands that much above what was read before [K]. A spike or two leave the line as it is.
+ * stands that much above what was read before [K]. A spike or two leave the line as it is; a probe that is doubted,
+ * swapped with the boiler's or lying, tells of no leap.
  */
 function leaptBy({ plant, run, watch, now }: AlarmContext): number {
   const point = pointOf(plant, 'vapour-temp');
-  const line = point === null ? undefined : run.estimate.lines[point.id];
+  if (point === null || watch.doubted[point.id] !== undefined) return 0;
+  const line = run.estimate.lines[point.id];
   if (line === undefined || now - line.sinceS > freshS) return 0;
+  const vapourC = valueAt(line, now).value;
+  if (isAboveBoiler(plant, run.image, vapourC)) return 0;
   const before = watch.samples.findLast((sample) => sample.atS < line.sinceS && sample.vapourC !== null);
-  return before?.vapourC == null || now - before.atS > 60 ? 0 : valueAt(line, now).value - before.vapourC;
+  return before?.vapourC == null || now - before.atS > 60 ? 0 : vapourC - before.vapourC;
 }
 
 /** How much the parrot has fallen in a minute [strength]; 0 where there is none. */

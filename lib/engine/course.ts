@@ -3,6 +3,8 @@ import { type Fraction, fractions, type Phase } from '../recipe/schema';
 import { noFigures } from './condition';
 import { cutNothing, figuresAt } from './cut';
 import { referenceHPa } from './estimate';
+import { pointOf } from './image';
+import { valueAt } from './line';
 import type { CutFigures, Event, Plant, Reason, Run, RunState, SurgeMemory } from './types';
 
 /** A run on its way through a scan, with what has happened in it so far. */
@@ -79,13 +81,34 @@ export function hold(plant: Plant, draft: Draft, reason: Reason): Draft {
 }
 
 function whereItWas(plant: Plant, run: Run): NonNullable<Run['resume']> {
-  const { vapourTempC, pressure, produced, recent } = run.estimate;
+  const targetVapourC = isFrontRacing(plant, run) ? null : lastVapourC(plant, run);
+  return { targetVapourC, reheating: false, sinceS: run.now, sinceL: run.estimate.produced.volumeL, backSinceS: null };
+}
+
+/** While the vapour front races past the probe, what it shows is no composition to come back to. */
+function isFrontRacing(plant: Plant, run: Run): boolean {
+  return plant.plan[run.step - 1]?.step.phase === 'heat-up' && !run.cut.frontPassed;
+}
+
+/** A probe may have lied this long before it came to be doubted [s]. */
+const lieUnseenS = 240;
+
+/**
+ * The vapour as it was last seen [°C, at the reference pressure]. Its line is read at its own last reading and not now:
+ * after a gap in the scans now lies minutes beyond it, and a slope drawn out so far names a vapour that never was.
+ */
+function lastVapourC(plant: Plant, run: Run): number | null {
+  const { vapourTempC, pressure, recent, lines } = run.estimate;
+  const point = pointOf(plant, 'vapour-temp');
+  const doubtedSinceS = point === null ? undefined : run.watch?.doubted[point.id];
+  if (doubtedSinceS !== undefined) {
+    return recent.findLast(({ atS }) => atS <= doubtedSinceS - lieUnseenS)?.tempC ?? null;
+  }
   // A run that is held because its probe is gone goes back to where that probe last was.
-  const targetVapourC =
-    vapourTempC === null || pressure.medianHPa === null
-      ? (recent[recent.length - 1]?.tempC ?? null)
-      : shiftVapourTemp(vapourTempC, pressure.medianHPa, referenceHPa(plant));
-  return { targetVapourC, reheating: false, sinceS: run.now, sinceL: produced.volumeL, backSinceS: null };
+  if (vapourTempC === null || pressure.medianHPa === null) return recent[recent.length - 1]?.tempC ?? null;
+  const line = point === null ? undefined : lines[point.id];
+  const seenC = line === undefined ? vapourTempC : valueAt(line, line.atS).value;
+  return shiftVapourTemp(seenC, pressure.medianHPa, referenceHPa(plant));
 }
 
 export function isFraction(phase: Phase): phase is Fraction {

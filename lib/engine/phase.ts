@@ -2,10 +2,10 @@ import { shiftVapourTemp } from '../physics';
 import { cutOver, type Draft, enter, feintsOf, fractionNow, hold, note, setState } from './course';
 import type { Due } from './cut';
 import { referenceHPa } from './estimate';
-import { coldC, hotBoilerC, isDriven, isHot, runOnS } from './hot';
+import { coldC, hotBoilerC, hottest, isDriven, isHot, runOnS } from './hot';
 import { pointOf, valueOfKind } from './image';
 import { valueAt } from './line';
-import type { Event, Plant, Reason, Recipe, Run } from './types';
+import type { Event, Image, Plant, Reason, Recipe, Run } from './types';
 
 /** Moves the run on: a due cut, a probe lost too long, the finish and the cool-down, a resumed run that is back. */
 export function nextPhase(plant: Plant, draft: Draft, due: Due): Draft {
@@ -145,13 +145,27 @@ function divert(plant: Plant, draft: Draft, reason: Reason, puked: boolean): Dra
   return note({ ...draft, run: next }, ...events);
 }
 
-/** How far the last readings of the vapour, two or more together, stand above the line through the others [K]. */
+/**
+ * How far the last readings of the vapour, two or more together, stand above the line through the others [K]; 0 for a
+ * probe that is doubted, whose leap says nothing of the still.
+ */
 export function jumpOf(plant: Plant, run: Run): number {
   const point = pointOf(plant, 'vapour-temp');
-  const line = point === null ? undefined : run.estimate.lines[point.id];
+  if (point === null || run.watch?.doubted[point.id] !== undefined) return 0;
+  const line = run.estimate.lines[point.id];
   const last = line?.aside[line.aside.length - 1];
   if (line === undefined || last === undefined || line.aside.length < 2) return 0;
+  if (isAboveBoiler(plant, run.image, last.value)) return 0;
   return last.value - valueAt(line, last.atS).value;
+}
+
+/** More than what two honest probes may differ by [K]. */
+const aboveBoilerK = 4;
+
+/** Liquid carried over is no hotter than the boiler it comes from: a vapour probe that says so is swapped, or lies. */
+export function isAboveBoiler(plant: Plant, image: Image, vapourC: number): boolean {
+  const boilerC = hottest(plant, image, 'boiler-temp').tempC;
+  return boilerC !== null && vapourC - boilerC >= aboveBoilerK;
 }
 
 /** Lets the spout follow the probe: after the hold-up volume, or the transit time where no flow is known. */

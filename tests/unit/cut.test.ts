@@ -360,9 +360,16 @@ describe('surge guard in hearts', () => {
 
   it('diverts liquid carried over at once and asks', () => {
     const run = inHearts();
-    run.feed(4, (now) => ({ vapour: 95.5, boiler: 91, air, meter: now * 0.001 }));
+    run.feed(4, (now) => ({ vapour: 90.8, boiler: 91, air, meter: now * 0.001 }));
     expect(run.controller.run.spout.fraction).toBe('tails');
     expect(run.events.some((event) => event.kind === 'surge' && event.state === 'asked')).toBe(true);
+  });
+
+  it('does not take a leap to far above the boiler for liquid carried over: that probe lies', () => {
+    const run = inHearts();
+    run.feed(20, (now) => ({ vapour: 95.5, boiler: 91, air, meter: now * 0.001 }));
+    const surges = run.events.flatMap((event) => (event.kind === 'surge' ? [event.reason.code] : []));
+    expect(surges).toEqual(['surge.surge']);
   });
 });
 

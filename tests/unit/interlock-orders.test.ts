@@ -9,6 +9,7 @@ import {
   type Run,
   type RunState,
 } from '../../lib';
+import { hold } from '../../lib/engine/course';
 import { allowedStates } from '../../lib/engine/orders';
 import { Story, until } from '../tools/story';
 import { play } from '../tools/story-lines';
@@ -144,6 +145,41 @@ describe('coming back', () => {
     play(story, 'vapour-temp silent');
     until(story, 120, () => story.run.state === 'held');
     expect(story.run.resume?.targetVapourC).toBeCloseTo(wasC, 0);
+  });
+
+  it('goes back to where the vapour was before it stood still, not to where its slope pointed meanwhile', () => {
+    const story = new Story('pot', 'hearts');
+    play(story, 'vapour-temp rises 1 K/min');
+    story.pass(120);
+    const wasC = story.run.estimate.recent.at(-1)?.tempC ?? Number.NaN;
+    play(story, 'vapour-temp 75');
+    play(story, 'clock leaps 90 s');
+    story.pass(1);
+    expect(story.run.state).toBe('held');
+    expect(Math.abs((story.run.resume?.targetVapourC ?? Number.NaN) - wasC)).toBeLessThan(0.5);
+  });
+
+  it('goes back to where the vapour was before its probe lied', () => {
+    const story = new Story('pot', 'hearts');
+    story.pass(300);
+    const wasC = story.run.estimate.recent.at(-1)?.tempC ?? Number.NaN;
+    play(story, 'vapour-temp 87');
+    play(story, 'boiler-temp 84.8');
+    until(story, 200, () => story.run.state === 'held');
+    expect(story.run.resume?.targetVapourC).toBeCloseTo(wasC, 0);
+  });
+
+  it('waits for any vapour at all when it was held while the front still raced past the probe', () => {
+    const story = new Story('pot', 'hearts');
+    const plant = storyPlant('pot');
+    const step = plant.plan.findIndex((planned) => planned.step.phase === 'heat-up') + 1;
+    const run: Run = { ...story.run, step, cut: { ...story.run.cut, frontPassed: false } };
+    const held = hold(plant, { run, events: [] }, { code: 'order.hold', numbers: {} });
+    expect(held.run.resume?.targetVapourC).toBeNull();
+    const passed = { ...run, cut: { ...run.cut, frontPassed: true } };
+    expect(
+      hold(plant, { run: passed, events: [] }, { code: 'order.hold', numbers: {} }).run.resume?.targetVapourC,
+    ).not.toBeNull();
   });
 
   it('a charge above 40 % vol is refused, and above 35 % vol is to be confirmed', () => {
