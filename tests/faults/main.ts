@@ -31,6 +31,8 @@ const { values } = parseArgs({
 const batchSize = 8;
 /** Hours that an undisturbed run lasts, about. */
 const hoursEach = 4;
+/** Somebody pressed Ctrl-C: what is begun is ended, and the table written of what there is. */
+let isInterrupted = false;
 
 function tasks(): Task[] {
   const from = Number(values.from);
@@ -51,6 +53,8 @@ interface Collected {
   readonly quiets: Quiet[];
   readonly canaries: Canary[];
   readonly detectors: DetectorAlone[];
+  /** Work whose process ended over it. */
+  readonly lost: string[];
 }
 
 /** What failed is said at once, with the command that shows it again. */
@@ -63,7 +67,7 @@ function tell(fresh: readonly Outcome[], count: number): void {
 
 /** Deals the tasks out to processes and gathers what they bring. */
 async function runAll(waiting: Task[], endsAtMs: number): Promise<Collected> {
-  const collected: Collected = { outcomes: [], quiets: [], canaries: [], detectors: [] };
+  const collected: Collected = { outcomes: [], quiets: [], canaries: [], detectors: [], lost: [] };
   const keep = (done: Done): void => {
     if (done.kind === 'trials') {
       collected.outcomes.push(...done.outcomes);
@@ -77,21 +81,38 @@ async function runAll(waiting: Task[], endsAtMs: number): Promise<Collected> {
     if (done.kind === 'detector') collected.detectors.push(done.detector);
     if (done.kind === 'canary') collected.canaries.push(done.canary);
   };
+  const all = waiting.length;
+  const startMs = performance.now();
+  let nextTellMs = startMs + 20_000;
+  const tellTime = (): void => {
+    const nowMs = performance.now();
+    const done = all - waiting.length;
+    if (nowMs < nextTellMs) return;
+    nextTellMs = nowMs + 60_000;
+    const leftMin = ((nowMs - startMs) / done / 60_000) * waiting.length;
+    console.error(`${done} of ${all} pieces dealt out, ${Math.ceil(leftMin)} min left`);
+  };
   const lane = (): Promise<void> =>
-    new Promise((resolve, reject) => {
+    new Promise((resolve) => {
       const worker = fork(process.argv[1]!, ['--worker']);
+      let doing: Task | undefined;
       const next = (): void => {
-        const task = performance.now() < endsAtMs ? waiting.shift() : undefined;
-        if (task === undefined) worker.disconnect();
-        else worker.send(task);
+        doing = performance.now() < endsAtMs && !isInterrupted ? waiting.shift() : undefined;
+        tellTime();
+        if (doing === undefined) worker.disconnect();
+        else worker.send(doing);
       };
       worker.on('message', (done: Done) => {
         keep(done);
         next();
       });
-      worker.on('exit', (code) =>
-        code === 0 ? resolve() : reject(new Error(`a process of the campaign ended with ${code}`)),
-      );
+      worker.on('exit', (code) => {
+        if (doing === undefined) return resolve();
+        // What it was at is lost and said; the rest goes to a new process.
+        collected.lost.push(`${JSON.stringify(doing)}: the process ended with ${code}`);
+        console.error(collected.lost.at(-1));
+        void lane().then(resolve);
+      });
       next();
     });
   await Promise.all(Array.from({ length: Number(values.workers) }, lane));
@@ -116,18 +137,29 @@ function replay(seed: number): void {
 async function main(): Promise<void> {
   const startMs = performance.now();
   const minutes = Number(values.minutes);
-  const all = await runAll(tasks(), minutes > 0 ? startMs + minutes * 60_000 : Number.POSITIVE_INFINITY);
+  const waiting = tasks();
+  // Not once: a launcher such as npm passes the signal on, so that it comes twice.
+  process.on('SIGINT', () => {
+    isInterrupted = true;
+  });
+  const all = await runAll(waiting, minutes > 0 ? startMs + minutes * 60_000 : Number.POSITIVE_INFINITY);
   const tookS = (performance.now() - startMs) / 1000;
-  const lines = report(all, { tookS, workers: Number(values.workers) });
+  const lines = [...report(all, { tookS, workers: Number(values.workers) })];
+  if (waiting.length > 0) lines.push('', `Ended early: ${waiting.length} pieces of work were not begun.`);
+  if (all.lost.length > 0) lines.push('', 'Lost with their process:', '', ...all.lost.map((line) => `- ${line}`));
   console.log(lines.join('\n'));
   if (values.table !== undefined) writeFileSync(values.table, `${lines.join('\n')}\n`);
   const isWell =
+    all.lost.length === 0 &&
     all.outcomes.every(({ failures }) => failures.length === 0) &&
     all.quiets.every(({ trips, end }) => trips.length === 0 && end === 'finished') &&
     all.canaries.every(isSinging);
   process.exitCode = isWell ? 0 : 1;
 }
 
-if (values.worker) serve();
-else if (values.seed !== undefined) replay(Number(values.seed));
+if (values.worker) {
+  // A terminal's Ctrl-C comes to every process of the campaign: a worker ends with its parent, not by it.
+  process.on('SIGINT', () => {});
+  serve();
+} else if (values.seed !== undefined) replay(Number(values.seed));
 else void main();
