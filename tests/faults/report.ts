@@ -60,6 +60,7 @@ const explained = [
   'readings’ own spacing. Told though unseen: runs on a still that has no point for it, in which something told all the same; a trouble that is no',
   'hazard stands in this column too. The safe state is what the case asks for at the least: heat off, less heat, no power at the element, no cut made,',
   'somebody told. A trouble that was over before its stated time was up may stand undetected without having failed.',
+  'A dash: no detection time is promised there and none is judged; the rules of safety and the end of the run are judged all the same.',
 ];
 
 const quietText = [
