@@ -1,6 +1,6 @@
-import { meterHeardAtS, powerOf } from '../engine/hot';
+import { meterHeardAtS, meterOf, powerOf } from '../engine/hot';
 import { trusted } from '../engine/reading';
-import { type AlarmContext, type AlarmRule, drivesOf, pointsOf, quiet, unknown, when } from './rule';
+import { type AlarmContext, type AlarmRule, drivesOf, quiet, unknown, when } from './rule';
 
 /** Shares below this come in long pulses on many controllers; their pauses are no fault. */
 const leastShare = 0.5;
@@ -26,8 +26,8 @@ export const heatNotComing: AlarmRule = {
   instances: (plant) =>
     drivesOf(plant, 'heat').filter((id) => {
       const drive = plant.still.drives[id];
-      const metered = pointsOf(plant, 'heat-power').some((point) => (plant.still.points[point]?.drive ?? id) === id);
-      return drive?.kind === 'heat' && drive.source !== 'solid-fire' && (metered || drive.reported !== undefined);
+      const isWatched = meterOf(plant, id) !== null || drive?.reported !== undefined;
+      return drive?.kind === 'heat' && drive.source !== 'solid-fire' && isWatched;
     }),
   judge: (context) => {
     const { plant, run, now, instance } = context;

@@ -1,8 +1,8 @@
-import { meterHeardAtS, powerOf, runOnS } from '../engine/hot';
+import { meterHeardAtS, meterOf, powerOf, runOnS } from '../engine/hot';
 import { trusted } from '../engine/reading';
 import type { Plant } from '../engine/types';
 import { movedBy } from './movement';
-import { type AlarmContext, type AlarmRule, type AlarmVerdict, drivesOf, pointsOf, quiet, when } from './rule';
+import { type AlarmContext, type AlarmRule, type AlarmVerdict, drivesOf, quiet, when } from './rule';
 import { vapourThereC } from './watch';
 
 const offShare = 0.05;
@@ -27,8 +27,9 @@ export const heatNotStopping: AlarmRule = {
   wakes: true,
   hazards: ['heat-not-stopping'],
   sees: ['heat-power', 'drive-state', 'boiler-temp'],
-  detectS: 10,
-  detectsInS: (plant) => (isWatched(plant) ? 10 : 2 * overS + runOnS(plant) + 30),
+  confirm: true,
+  detectS: 15,
+  detectsInS: (plant) => (isWatched(plant) ? 15 : 2 * overS + runOnS(plant) + 30),
   instances: (plant) =>
     drivesOf(plant, 'heat').filter((id) => {
       const drive = plant.still.drives[id];
@@ -55,7 +56,7 @@ export const heatNotStopping: AlarmRule = {
   example: {
     from: 'hearts',
     fires: ['drive heat welds', 'order hold'],
-    withinS: 15,
+    withinS: 20,
     clears: ['drive heat moves'],
     clearsWithinS: 20,
   },
@@ -64,8 +65,7 @@ export const heatNotStopping: AlarmRule = {
 /** Whether every heat that can be told off has a meter or a report. */
 function isWatched(plant: Plant): boolean {
   return drivesOf(plant, 'heat').every((id) => {
-    const metered = pointsOf(plant, 'heat-power').some((point) => (plant.still.points[point]?.drive ?? id) === id);
-    return metered || plant.still.drives[id]?.reported !== undefined;
+    return meterOf(plant, id) !== null || plant.still.drives[id]?.reported !== undefined;
   });
 }
 

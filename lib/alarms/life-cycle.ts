@@ -1,4 +1,5 @@
 import { type Draft, hold, note } from '../engine/course';
+import { meterOf } from '../engine/hot';
 import type { AlarmMemory, AlarmTransition, Event, Plant, Reason, Run, Watch } from '../engine/types';
 import { alarmRules } from './index';
 import { type AlarmRule, type AlarmVerdict, alarmId } from './rule';
@@ -80,7 +81,7 @@ export function watchAlarms(plant: Plant, draft: Draft): Draft {
     const { memory, transitions } = stepAlarm(one.rule, before, verdict, {
       now: run.now,
       suppressed,
-      confirmed: one.rule.confirm !== true || isConfirmed(run, one.instance, before),
+      confirmed: one.rule.confirm !== true || isConfirmed(plant, run, one.instance, before),
     });
     if (memory !== before) {
       if (memories === run.alarms) memories = { ...memories };
@@ -136,10 +137,19 @@ export function trip(plant: Plant, draft: Draft, id: string, reason: Reason): Dr
   return hold(plant, tripped, { code: 'held.trip', numbers: { trip: id }, because: [reason] });
 }
 
-/** A second reading has come since the condition was first seen. */
-function isConfirmed(run: Run, point: string, memory: AlarmMemory): boolean {
-  const goodAtS = run.image[point]?.goodAtS ?? null;
+/** A second reading has come since the condition was first seen; what has nothing to be read again needs none. */
+function isConfirmed(plant: Plant, run: Run, instance: string, memory: AlarmMemory): boolean {
+  const witness = witnessOf(plant, instance);
+  if (witness === null) return true;
+  const goodAtS = run.image[witness]?.goodAtS ?? null;
   return memory.trueSinceS !== null && goodAtS !== null && goodAtS > memory.trueSinceS;
+}
+
+/** The point whose readings tell of an instance: itself, or the meter or the report of a drive. */
+function witnessOf(plant: Plant, instance: string): string | null {
+  const drive = plant.still.drives[instance];
+  if (drive === undefined) return instance;
+  return meterOf(plant, instance) ?? drive.reported ?? null;
 }
 
 function isSuppressed(rule: AlarmRule, run: Run, alarms: Readonly<Record<string, AlarmMemory>>): boolean {

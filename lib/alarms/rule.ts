@@ -77,7 +77,7 @@ export interface AlarmRule {
   readonly suppressedBy?: readonly string[];
   /** May wake somebody at night. */
   readonly wakes: boolean;
-  /** A second reading of the instance's point must bear the first out, so that one spike is no alarm. */
+  /** A second reading of the instance's point, or of a drive's meter or report, must bear the first out: one spike is no alarm. */
   readonly confirm?: boolean;
   /** The hazards it sees, for the coverage table, by which points, and how long it takes at the most [s]. */
   readonly hazards: readonly Hazard[];

@@ -83,22 +83,24 @@ export function hottest(
 
 /** Power drawn by one heat drive, where a point measures it [W]. */
 export function powerOf(plant: Plant, image: Image, drive: string): number | null {
+  const meter = meterOf(plant, drive);
+  return meter === null ? null : trusted(image[meter]);
+}
+
+/** The point that meters the power of a heat drive; null where there is none. */
+export function meterOf(plant: Plant, drive: string): string | null {
   const points = plant.still.points;
   for (const id in points) {
     const point = points[id];
-    if (point?.kind === 'heat-power' && (point.drive ?? drive) === drive) return trusted(image[id]);
+    if (point?.kind === 'heat-power' && (point.drive ?? drive) === drive) return id;
   }
   return null;
 }
 
 /** When the meter of a heat drive was last heard [s]; null where there is none, or it was not heard yet. */
 export function meterHeardAtS(plant: Plant, image: Image, drive: string): number | null {
-  const points = plant.still.points;
-  for (const id in points) {
-    const point = points[id];
-    if (point?.kind === 'heat-power' && (point.drive ?? drive) === drive) return image[id]?.goodAtS ?? null;
-  }
-  return null;
+  const meter = meterOf(plant, drive);
+  return meter === null ? null : (image[meter]?.goodAtS ?? null);
 }
 
 /** The longest run-on of the still's heat sources [s]. */

@@ -50,6 +50,8 @@ export interface Case {
   acts?(draw: Draw): readonly Act[];
   /** The hazard is there: from now on the stated time counts. */
   onset(view: View): boolean;
+  /** Over again by itself before anybody had to tell of it: the stated time then counts anew from the next onset. */
+  isPast?(view: View): boolean;
   /** Rules whose alarm tells of it. */
   readonly answers: readonly string[];
   /** Rules whose stated time is promised; the quickest that this still has counts. */
@@ -98,3 +100,38 @@ export function boils(view: View): boolean {
 export function skinC(site: Site): number {
   return Math.max(...Object.values(site.state.sources).map((source) => source.tempC));
 }
+
+/** Longest a drive may be on its way, or a device may take to answer, beside what the still says of it [s]. */
+const easeS = 2;
+
+/**
+ * A drive stands otherwise than it was told, longer than it needs to get there. Only what some point can tell: a drive
+ * that reports, and heat with a meter, told off or told more than half.
+ */
+export function standsWrong({ plant, run, before, site }: View): boolean {
+  return Object.entries(plant.still.drives).some(([id, drive]) => {
+    const memory = run.drives[id];
+    if (memory === undefined || before.drives[id]?.value !== memory.value) return false;
+    const travelS = 'travelS' in drive ? drive.travelS : 0;
+    if (run.now - memory.changedAtS < travelS + drive.answerS + easeS) return false;
+    if (drive.kind === 'heat') {
+      const isMetered = Object.values(plant.still.points).some(({ kind }) => kind === 'heat-power');
+      if (!isMetered || typeof memory.value !== 'number') return false;
+      return memory.value === 0 ? site.state.powerW > 0 : memory.value >= 0.5 && site.state.powerW === 0;
+    }
+    if (drive.reported === undefined) return false;
+    const told = drive.kind === 'diverter' ? drive.positions.indexOf(String(memory.value)) : memory.value;
+    return site.drives.drives[id]!.position !== told;
+  });
+}
+
+/** Rules that tell of a drive that does not do as it was told. */
+export const disobedience: readonly string[] = [
+  'heat-not-coming',
+  'heat-not-stopping',
+  'heat-mismatch',
+  'drive-mismatch',
+  'receiver-stuck',
+  'receiver-closed',
+  'coolant-not-on',
+];

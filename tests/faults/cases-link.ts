@@ -1,5 +1,5 @@
 import { nextBetween, nextIndex } from '../../simulators/model';
-import { type Case, trouble } from './case';
+import { type Case, disobedience, standsWrong, trouble } from './case';
 
 const anyPhase: Case['phases'] = ['heat-up', 'equalise', 'foreshots', 'heads', 'hearts', 'tails'];
 
@@ -43,21 +43,12 @@ export const linkCases: readonly Case[] = [
         },
       ];
     },
-    onset: () => false,
-    answers: [
-      'heat-not-coming',
-      'heat-mismatch',
-      'drive-mismatch',
-      'receiver-stuck',
-      'receiver-closed',
-      'coolant-not-on',
-      'wrong-charge',
-      'vapour-failing',
-      'no-vapour',
-    ],
-    promisedBy: [],
+    onset: standsWrong,
+    isPast: (view) => !standsWrong(view),
+    answers: [...disobedience, 'wrong-charge', 'vapour-failing', 'no-vapour'],
+    promisedBy: ['drive-mismatch'],
     safe: 'told',
-    unseen: () => 'a lost repetition needs no word; one that mattered shows as a mismatch',
+    unseen: (type) => (type === 'bare' ? 'nothing reports and nothing meters the heat' : null),
   }),
   trouble({
     name: 'power dip',
@@ -76,11 +67,13 @@ export const linkCases: readonly Case[] = [
     phases: anyPhase,
     lastsS: 120,
     faults: ({ fromS, random }) => [{ fault: 'power-dip', fromS, untilS: fromS + nextBetween(random, 1, 4) }],
-    onset: () => false,
-    answers: ['heat-not-coming', 'receiver-closed'],
-    promisedBy: [],
+    // Ridden out when every drive soon stands again as it was told; else somebody is told.
+    onset: standsWrong,
+    isPast: (view) => !standsWrong(view),
+    answers: disobedience,
+    promisedBy: ['drive-mismatch'],
     safe: 'told',
-    unseen: () => 'ridden out, or held because the heat or a valve fell',
+    unseen: (type) => (type === 'bare' ? 'nothing reports and nothing meters the heat' : null),
   }),
   trouble({
     name: 'disk full',

@@ -2,7 +2,7 @@ import type { PointKind } from '../../lib/still/schema';
 import type { FaultName } from '../../simulators/faults';
 import { measuringPoints } from '../../simulators/faults/types';
 import { nextBetween, nextIndex, nextUnit } from '../../simulators/model';
-import { type Case, type Draw, trouble, type View } from './case';
+import { type Case, type Draw, powerW, trouble, type View } from './case';
 
 /** A usual scatter of each kind of point, in its own unit: a fault's size is some of these. */
 const scatters: Partial<Record<PointKind, number>> = {
@@ -45,6 +45,17 @@ const isOn = ({ isOn }: View) => isOn;
 /** Shows something other than the truth, by more than lag and noise. */
 const isOff = ({ run }: View, point: string, trueC: number): boolean =>
   Math.abs((run.image[point]?.value ?? trueC) - trueC) > 3;
+
+/** How far the vapour is read above the liquid it rises from, on a still that is heated and distils [K]. */
+function vapourAboveBoilerK({ run, site }: View): number {
+  const [vapour, boiler] = [run.image['vapour-temp'], run.image['boiler-temp']];
+  const isRunning = run.state === 'running' && run.resume === null && site.state.boiledMolPerS > 1e-4;
+  if (!isRunning || vapour?.quality !== 'good' || boiler?.quality !== 'good') return Number.NEGATIVE_INFINITY;
+  return (vapour.value ?? 0) - (boiler.value ?? 0);
+}
+
+/** Vapour read above its liquid by this is beyond what two probes of 0.2 and 0.3 K may differ by, and said to be impossible [K]. */
+const impossibleK = 2.5;
 
 /** A power meter may lag no more than the still's document gives its drive to answer: 5 s. */
 const lateness = ({ random, plant }: Draw, point: string): number =>
@@ -132,7 +143,8 @@ export const probeCases: readonly Case[] = [
       thermometer,
       ({ random }) => nextBetween(random, 4, 25) * (nextUnit(random) < 0.5 ? -1 : 1),
     ),
-    onset: isOn,
+    onset: (view) => view.isOn && vapourAboveBoilerK(view) > impossibleK + 1,
+    isPast: (view) => vapourAboveBoilerK(view) < impossibleK,
     answers: [
       ...lying,
       'boiler-above-bubble',
@@ -142,9 +154,8 @@ export const probeCases: readonly Case[] = [
       'boiler-rising-fast',
       'boiler-rises-vapour-falls',
     ],
-    promisedBy: ['boiler-unlikely'],
+    promisedBy: ['probes-impossible'],
     safe: 'told',
-    unseen: () => 'a drift shows once it is further off than the charge can be, and not before',
   }),
   trouble({
     name: 'stuck probe',
@@ -153,8 +164,12 @@ export const probeCases: readonly Case[] = [
     lastsS: 1500,
     faults: onPoint('stuck-probe', thermometer),
     onset: (view) =>
-      (view.isOn && isOff(view, 'vapour-temp', view.site.state.head.tempC)) ||
-      isOff(view, 'boiler-temp', view.site.state.boiler.tempC),
+      view.isOn &&
+      powerW(view) > 0 &&
+      (isOff(view, 'vapour-temp', view.site.state.head.tempC) ||
+        isOff(view, 'boiler-temp', view.site.state.boiler.tempC)),
+    // Once the heat is off for good it misleads nobody any more.
+    isPast: (view) => powerW(view) === 0,
     answers: [...lying, ...lost, 'no-vapour', 'heat-up-slow', 'wrong-charge'],
     promisedBy: ['probe-stuck'],
     safe: 'told',

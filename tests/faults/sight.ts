@@ -73,6 +73,8 @@ export function createSight(trial: Trial): Sight {
       return !isTolerated && onsetS !== null && toldAtS !== null && safeAtS !== null;
     },
     look(view, events) {
+      const isUntold = onsetS !== null && toldAtS === null && view.atS - onsetS <= allowedS;
+      if (isUntold && one.isPast?.(view) === true) onsetS = null;
       if (onsetS === null && one.onset(view)) onsetS = view.atS;
       for (const event of events) {
         const isCall = event.kind === 'alarm' && event.transition === 'raised' && view.atS >= fromS;

@@ -23,7 +23,7 @@ const general = `## When an alarm sounds
 1. **Look at the still, not at the screen.** If what you see, hear or smell is wrong, switch the heat off at the main switch and see that the
    coolant runs. No order here is quicker or surer than that switch.
 2. Read the first alarm of the burst (the first-out): the others mostly follow from it.
-3. Do what stands under *Now*. Then order \`acknowledge\`: it says that you have seen it, and mends nothing.
+3. Do what stands under _Now_. Then order \`acknowledge\`: it says that you have seen it, and mends nothing.
 4. What has tripped the heat keeps it off until its cause is gone, it is acknowledged, and somebody orders \`resume\`. After that the still warms up
    into feints, and goes back to the fraction it was in when its vapour is what it was.
 
