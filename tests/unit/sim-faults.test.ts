@@ -104,12 +104,14 @@ describe('faults of readings', () => {
     expect(readings.at(-1)?.value).toBeCloseTo(81.5);
   });
 
-  it('spike: wild readings by its size, now and then', () => {
+  it('spike: wild readings by its size, now and then, never two in a row', () => {
     const readings = of(pass([plan('spike', { untilS: 2050, size: 5 })], 2050), 'vapour-temp');
     const wild = readings.filter((one) => Math.abs(one.value! - (80 + one.atS / 100)) > 1);
     for (const one of wild) expect(Math.abs(one.value! - (80 + one.atS / 100))).toBeCloseTo(5);
     expect(wild.length / 2000).toBeGreaterThan(0.03);
     expect(wild.length / 2000).toBeLessThan(0.07);
+    const gapsS = wild.slice(1).map((one, at) => one.atS - wild[at]!.atS);
+    expect(Math.min(...gapsS)).toBeGreaterThan(1);
   });
 
   it('dropout: silence for its time', () => {
