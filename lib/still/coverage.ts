@@ -102,6 +102,7 @@ function coverOf(still: Still, hazard: Hazard, detectors: readonly Detector[]): 
   if (hazard === 'link-lost') return heats(still).every(([, drive]) => drive.deadManS !== undefined) ? 'seen' : 'not';
   if (hazard === 'power-cut') return failsSafe(still) ? 'seen' : 'not';
   const acting = detectors.filter((detector) => detector.does !== 'calls');
+  if (hazard === 'puking' && isPukingHidden(still)) return 'late';
   if (acting.some((detector) => detector.withinS <= inTime(still, hazard))) return 'seen';
   if (acting.length > 0) return 'late';
   return detectors.length > 0 ? 'calls' : 'not';
@@ -122,6 +123,11 @@ function failsSafe(still: Still): boolean {
     valves.some((drive) => drive.failPosition !== 'closed') ||
     (still.vent.unvalved && still.vent.feintsPathFailsOpen);
   return coolant.every((drive) => drive.failPosition === 'on') && pathStays;
+}
+
+/** Liquid carried over warms the head of a pot by little more than its vapour does in the course of a run. */
+function isPukingHidden(still: Still): boolean {
+  return still.kind === 'pot' && !Object.values(still.points).some(({ kind }) => kind === 'parrot-strength');
 }
 
 function note(code: string, numbers: Reason['numbers'] = {}): Reason {
@@ -154,6 +160,8 @@ function notesOf(still: Still, hazard: Hazard, detectors: readonly Detector[]): 
           ? [note('unproven', { drive: id })]
           : [],
       );
+    case 'puking':
+      return isPukingHidden(still) ? [note('puking-hidden')] : [];
     case 'lying-probe':
       return [note('lies-slowly'), ...(still.kind === 'column' ? [note('plateau-hides-a-stuck-probe')] : [])];
     default:

@@ -163,6 +163,8 @@ export const deAlarmSentences: Readonly<Record<string, string>> = {
   'coverage.no-attendance': 'keine Anwesenheit vereinbart: niemand merkt, dass niemand da ist',
   'coverage.overflow-computed': 'Mengen sind nur gezählt, nicht gemessen: melden, wenn eine Vorlage geleert ist',
   'coverage.unproven': '{drive} meldet nichts: nach seiner Laufzeit gilt er als angekommen',
+  'coverage.puking-hidden':
+    'mitgerissene Flüssigkeit erwärmt den Helm einer Blase kaum: das kann ungesehen bleiben; ein Messpunkt der Art parrot-strength zeigt es',
   'coverage.lies-slowly':
     'ein toter oder springender Fühler zeigt sich in Sekunden; einer, der steht oder wandert, erst wenn ihm etwas widerspricht, nach zehn Minuten bis einer Stunde',
   'coverage.plateau-hides-a-stuck-probe':

@@ -160,6 +160,8 @@ export const enAlarmSentences: Readonly<Record<string, string>> = {
   'coverage.no-attendance': 'no attendance is agreed: nothing notices that nobody is there',
   'coverage.overflow-computed': 'volumes are only counted, not measured: say when a receiver is emptied',
   'coverage.unproven': '{drive} reports nothing: its position is taken for granted after its travel time',
+  'coverage.puking-hidden':
+    'liquid carried over hardly warms the head of a pot: this may stay unseen; a point of kind parrot-strength shows it',
   'coverage.lies-slowly':
     'a dead or jumping probe shows within seconds; one that sticks or drifts only when something else contradicts it, after ten minutes to an hour',
   'coverage.plateau-hides-a-stuck-probe': 'at a column’s plateau a stuck probe cannot be told from a steady one',

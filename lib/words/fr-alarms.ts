@@ -165,6 +165,8 @@ export const frAlarmSentences: Readonly<Record<string, string>> = {
   'coverage.no-attendance': "aucune présence convenue : rien ne remarque qu'il n'y a personne",
   'coverage.overflow-computed': 'les volumes sont comptés, non mesurés : dire quand un récipient est vidé',
   'coverage.unproven': "{drive} n'indique rien : sa position est tenue pour acquise après son temps de course",
+  'coverage.puking-hidden':
+    'le liquide entraîné réchauffe à peine la tête d’un alambic : cela peut passer inaperçu ; un point de type parrot-strength le montre',
   'coverage.lies-slowly':
     'une sonde morte ou qui saute se voit en quelques secondes ; une sonde figée ou qui dérive seulement quand autre chose la contredit, après dix minutes à une heure',
   'coverage.plateau-hides-a-stuck-probe':

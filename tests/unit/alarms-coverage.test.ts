@@ -130,6 +130,15 @@ describe('coverage of a still', () => {
     expect(texts(blind)).toEqual(['no second contactor: heat that will not stop must be switched off by hand']);
   });
 
+  it('liquid carried over may stay unseen in a pot without a parrot', () => {
+    const parrots = Object.entries(full.points).flatMap(([id, { kind }]) => (kind === 'parrot-strength' ? [id] : []));
+    expect(parrots.length).toBeGreaterThan(0);
+    expect(cover(full, 'puking')).toMatchObject({ cover: 'seen', notes: [] });
+    const hidden = cover(without(full, ...parrots), 'puking');
+    expect(hidden.cover).toBe('late');
+    expect(texts(hidden)).toEqual([expect.stringMatching(/hardly warms the head of a pot/)]);
+  });
+
   it('nobody there is covered only where attendance was agreed, in the time agreed', () => {
     expect(cover(full, 'nobody-there').detectors.find((one) => one.alarm === 'nobody-there')?.withinS).toBe(1200);
     expect(cover(bare, 'nobody-there').cover).toBe('not');

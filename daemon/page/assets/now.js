@@ -8,6 +8,9 @@ import { say } from './words.js';
 /** Reference pressures are round figures or 1013.25. @param {number} pressureHPa */
 export const reference = (pressureHPa) => `${Math.round(pressureHPa)} hPa`;
 
+/** Below this it is the air at the probe and no vapour, which would be the same at no other pressure [°C]. */
+const leastVapourC = 60;
+
 /** Where the run is and what the probes show, readable from two metres. */
 export function createNow() {
   const phase = make('p', { class: 'phase' });
@@ -36,6 +39,7 @@ export function createNow() {
       vapour.set(tempNumber(view.vapour.tempC), pace(view.vapour));
       atReference.label(say('now.reference', { pressure: reference(view.referenceHPa) }));
       atReference.set(tempNumber(view.vapour.atReferenceC), '');
+      show(atReference.element, view.vapour.tempC === null || view.vapour.tempC >= leastVapourC);
       setText(lost, lostText(view.vapour));
       show(lost, lost.textContent !== '');
     },
@@ -92,8 +96,8 @@ function bigFigure(text) {
 /** @param {TempView} view */
 function pace({ slopeKPerMin }) {
   if (slopeKPerMin === null) return '';
-  const sign = slopeKPerMin < 0 ? '−' : '+';
   const size = Math.abs(slopeKPerMin);
+  const sign = size < 0.005 ? '±' : slopeKPerMin < 0 ? '−' : '+';
   const change =
     size < 1
       ? `${sign}${(size * (tempUnit() === '°F' ? 1.8 : 1)).toFixed(2)} ${tempUnit() === '°F' ? '°F' : 'K'}`
