@@ -1,6 +1,5 @@
-import { hottest, lowestBubbleC, needsCoolant } from '../engine/hot';
+import { hottest, lowestBubbleC, needsCoolant, vapourThereC } from '../engine/hot';
 import type { Plant, Run } from '../engine/types';
-import { vapourThereC } from './watch';
 
 /** Kelvin below the boiling point from which on vapour is expected. */
 const soonK = 10;

@@ -1,9 +1,8 @@
-import { meterHeardAtS, meterOf, powerOf, runOnS } from '../engine/hot';
+import { meterHeardAtS, meterOf, powerOf, runOnS, vapourThereC } from '../engine/hot';
 import { trusted } from '../engine/reading';
 import type { Plant } from '../engine/types';
 import { movedBy } from './movement';
 import { type AlarmContext, type AlarmRule, type AlarmVerdict, drivesOf, quiet, when } from './rule';
-import { vapourThereC } from './watch';
 
 const offShare = 0.05;
 const overS = 180;

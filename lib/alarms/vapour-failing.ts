@@ -1,8 +1,7 @@
 import { isFraction } from '../engine/course';
-import { hottest } from '../engine/hot';
+import { hottest, vapourThereC } from '../engine/hot';
 import { isHeatSteady, movedBy } from './movement';
 import { type AlarmContext, type AlarmRule, isDistilling, onceWith, quiet, when } from './rule';
-import { vapourThereC } from './watch';
 
 const overS = 90;
 const leastFallK = 4;

@@ -1,4 +1,4 @@
-import { hottest } from '../engine/hot';
+import { hottest, vapourThereC } from '../engine/hot';
 import { pointNames } from '../engine/names';
 import { correct } from '../engine/reading';
 import type { Plant, Point, ProbeWatch, Run, Seen, Watch } from '../engine/types';
@@ -6,8 +6,7 @@ import type { PointKind } from '../still/schema';
 
 /** What a common digital thermometer gives before its first conversion [°C]; a still can really have it. */
 const powerOnC = 85;
-/** A head colder than this has no vapour yet; above it none comes from a still that is not under pressure [°C]. */
-const frontBelowC = 60;
+/** No hotter vapour comes from a still that is not under pressure [°C]. */
 const frontAboveC = 100;
 /** A change of more than this cannot have come step by step [K]. */
 const leapK = 2;
@@ -99,7 +98,7 @@ function followLeap(
 /** The vapour front passes a cold head in seconds, and in fast time within one reading: no leap of the probe. */
 function isFront(point: Point, was: ProbeWatch, toC: number): boolean {
   const fromC = Math.min(was.value, was.beforeC ?? was.value);
-  return point.kind === 'vapour-temp' && fromC < frontBelowC && toC > was.value && toC < frontAboveC;
+  return point.kind === 'vapour-temp' && fromC < vapourThereC && toC > was.value && toC < frontAboveC;
 }
 
 /** Half of the weight on the newest step: a bare element leaves no time for more. */

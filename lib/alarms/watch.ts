@@ -1,4 +1,4 @@
-import { heatState } from '../engine/hot';
+import { heatState, vapourThereC } from '../engine/hot';
 import { pointOf, valueOfKind } from '../engine/image';
 import { isSettled, valueAt } from '../engine/line';
 import { distilledByHeatL, heatNow } from '../engine/produced';
@@ -11,8 +11,7 @@ import { followProbes, followSkins } from './watch-probes';
 const sampleEveryS = 10;
 /** 31 samples: the last five minutes. */
 const sampleLimit = 31;
-/** From here on vapour has reached the probe at the head, and below here it has gone. */
-export const vapourThereC = 60;
+/** Vapour that was at the head has gone below this: a little less than where it came [°C]. */
 const vapourGoneC = 55;
 /** Growth of the volume that is more than the meter's own noise [L]. */
 const dropL = 0.005;

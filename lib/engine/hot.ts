@@ -5,6 +5,8 @@ import { trusted } from './reading';
 import type { Image, Plant, Run } from './types';
 
 export const hotBoilerC = 60;
+/** From here on vapour has reached the probe at the head; below, it is air [°C]. */
+export const vapourThereC = 60;
 /** The air path stays open until the still is below this. */
 export const coldC = 40;
 

@@ -2,7 +2,7 @@ import { shiftVapourTemp } from '../physics';
 import { cutOver, type Draft, enter, feintsOf, fractionNow, hold, note, setState } from './course';
 import type { Due } from './cut';
 import { referenceHPa } from './estimate';
-import { coldC, hotBoilerC, hottest, isDriven, isHot, runOnS } from './hot';
+import { coldC, hotBoilerC, hottest, isDriven, isHot, runOnS, vapourThereC } from './hot';
 import { pointOf, valueOfKind } from './image';
 import { valueAt } from './line';
 import type { Event, Image, Plant, Reason, Recipe, Run } from './types';
@@ -55,7 +55,6 @@ function isHotByTheLine({ estimate: { boilerTempC } }: Run): boolean {
 /** Kelvin short of the old vapour temperature at which a resumed run counts as back. */
 const backWithinK = 0.3;
 const backHoldS = 60;
-const vapourBackC = 60;
 /** How long a resumed column runs at total reflux once its vapour is back [s]. */
 export const equaliseAgainS = 600;
 
@@ -76,7 +75,7 @@ function comeBack(plant: Plant, draft: Draft): Draft {
       : shiftVapourTemp(vapourTempC, pressure.medianHPa, referenceHPa(plant));
   // Held before anything was known of the vapour: back is when vapour comes at all.
   const isColumn = plant.still.kind === 'column';
-  const backC = targetC === null || isColumn ? vapourBackC : targetC - backWithinK;
+  const backC = targetC === null || isColumn ? vapourThereC : targetC - backWithinK;
   const back = atReferenceC !== null && atReferenceC >= backC;
   const backSinceS = back ? (resume.backSinceS ?? run.now) : null;
   const heldS = backSinceS === null ? 0 : run.now - backSinceS;

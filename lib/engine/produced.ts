@@ -6,6 +6,7 @@ import {
   vaporisationHeatJPerMol,
 } from '../physics';
 import type { Fraction } from '../recipe/schema';
+import { vapourThereC } from './hot';
 import { pointOf, valueOfKind } from './image';
 import { trusted } from './reading';
 import type { Image, Plant, Produced, Run, VolumeSource } from './types';
@@ -31,9 +32,6 @@ interface Step {
 
 /** A meter that falls by more than its noise was emptied or reset; within it only a new highest value counts [L]. */
 const emptiedL = 0.15;
-
-/** Below this the head is not yet full of vapour, and nothing can come over. */
-const vapourArrivedC = 60;
 
 /**
  * What came over since the last scan and since the start, from the best source there is: a meter of the whole, meters
@@ -127,7 +125,7 @@ function stepOf(
   }
   const flowLPerH = valueOfKind(plant, image, 'product-flow');
   if (flowLPerH !== null) return { source: 'flow', volumeL: (flowLPerH * gapS) / 3600, meterL };
-  if (strengthAbv === null || vapourTempC === null || vapourTempC < vapourArrivedC)
+  if (strengthAbv === null || vapourTempC === null || vapourTempC < vapourThereC)
     return { source: 'heat', volumeL: 0, meterL };
   return { source: 'heat', volumeL: distilledByHeatL(plant, run, heatW, strengthAbv, vapourTempC) * gapS, meterL };
 }
