@@ -15,6 +15,8 @@ export interface View {
   readonly atS: number;
   /** The trouble is being made now. */
   readonly isOn: boolean;
+  /** A decision waits to be written down before its command may leave. */
+  readonly isWaiting: boolean;
 }
 
 export interface Draw {
@@ -33,10 +35,10 @@ export interface Act {
 }
 
 /**
- * What must come of it, the least that counts as safe: heat told off; less heat; no cut made; no power at the element;
- * somebody told; nothing at all, for it is no trouble to speak of.
+ * What must come of it, the least that counts as safe: heat told off; less heat; the run held; no cut made; no power at
+ * the element; somebody told; nothing at all, for it is no trouble to speak of.
  */
-export type Safe = 'heat-off' | 'less-heat' | 'no-cut' | 'device-off' | 'told' | 'carries-on';
+export type Safe = 'heat-off' | 'less-heat' | 'held' | 'no-cut' | 'device-off' | 'told' | 'carries-on';
 
 /** One kind of trouble: what is done to the still, from when on it is a hazard, and what must see it. */
 export interface Case {

@@ -81,10 +81,13 @@ export const linkCases: readonly Case[] = [
     phases: anyPhase,
     lastsS: 900,
     acts: ({ fromS, random }) => [{ atS: fromS, kind: 'disk-full', forS: nextBetween(random, 20, 800) }],
-    onset: () => false,
+    // A decision that cannot be written down waits, and for three seconds at the most: then the run is held.
+    onset: ({ isWaiting }) => isWaiting,
+    isPast: ({ isWaiting }) => !isWaiting,
     answers: ['receiver-stuck', 'receiver-closed', 'heat-not-coming', 'drive-mismatch', 'coolant-not-on'],
     promisedBy: [],
-    safe: 'told',
+    safe: 'held',
+    safeWithinS: 5,
     unseen: () => 'told by the program itself; held as soon as a command may not leave',
   }),
   trouble({

@@ -22,6 +22,8 @@ export interface TestEngine extends RigController {
   isFrozen: boolean;
   /** Nothing can be written down: only what makes things safer, and repetitions, may leave. */
   isDiskFull: boolean;
+  /** A decision waits to be written down before its command may leave. */
+  readonly isWaiting: boolean;
   /** Killed, and started again some seconds later from what was written down. */
   restart(deadForS: number): void;
   /** Scans the last input again and tells whether the very same comes out. */
@@ -101,6 +103,9 @@ export function createEngine(plant: Plant, start: Run): TestEngine {
     },
     get behindS() {
       return behindS;
+    },
+    get isWaiting() {
+      return Object.keys(withheld).length > 0;
     },
     put(reading) {
       readings.push({ ...reading, atS: reading.atS - behindS });

@@ -75,7 +75,8 @@ export function runTrial(trial: Trial, options: TrialOptions = {}): Outcome {
   rig.run(untilS - moment.atS, ({ atS, events }) => {
     stage.act(atS);
     look(events, atS);
-    const view = { site: rig.site, plant, run: engine.run, before: engine.before, atS, isOn: stage.isOn(atS) };
+    const { run, before, isWaiting } = engine;
+    const view = { site: rig.site, plant, run, before, atS, isOn: stage.isOn(atS), isWaiting };
     seen.look(view, events);
     falseTrips.push(...seen.falseTrips(view, events));
     return stage.isOver(atS, seen.isSettled);

@@ -54,6 +54,8 @@ export function createSight(trial: Trial): Sight {
         return commandedHeat(view.run, plant) === 0;
       case 'less-heat':
         return commandedHeat(view.run, plant) < heatBefore || view.run.state === 'held';
+      case 'held':
+        return view.run.state !== 'running' || view.run.step < 0;
       case 'device-off':
         return view.site.state.powerW === 0;
       case 'told':

@@ -30,6 +30,7 @@ export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth 
   const deadManS = Math.max(0, ...Object.values(plant.still.drives).map((drive) => drive.deadManS ?? 0));
   const overrunBeforeL = site.state.spout.overrun.volumeL;
   let offSinceS: number | null = null;
+  let whenFull: Readonly<Record<string, number>> | null = null;
   const said = new Set<string>();
   const once = (what: string, isSo: boolean, line: () => string): readonly string[] => {
     if (!isSo || said.has(what)) return [];
@@ -44,6 +45,8 @@ export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth 
       offSinceS = isPowered && !isTold ? (offSinceS ?? atS) : null;
       const patienceS = hasDeafHeat ? deadManS + 5 : offWithinS;
       const overrunL = site.state.spout.overrun.volumeL - overrunBeforeL;
+      whenFull = engine.isDiskFull ? (whenFull ?? wantedOf(site)) : null;
+      const unwritten = whenFull === null ? null : unwrittenOf(trial, site, whenFull);
       const rules = last === null ? [] : brokenRules({ plant, before, ...last });
       return [
         ...rules.flatMap((line) => once(line.replace(/[\d.]+/g, ''), true, () => line)),
@@ -53,6 +56,7 @@ export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth 
           () => `${site.state.powerW.toFixed(0)} W still drawn ${patienceS} s after the heat was told off`,
         ),
         ...once('overrun', overrunL > dropsL && !hasDeafValves, () => `${overrunL.toFixed(2)} L ran over at the vent`),
+        ...once('unwritten', unwritten !== null, () => `${unwritten} though nothing can be written down`),
         ...once(
           'skin',
           looksAtSkin && skinC(site) > limitC,
@@ -61,4 +65,20 @@ export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth 
       ];
     },
   };
+}
+
+/** What each device was told last. */
+function wantedOf(site: Site): Readonly<Record<string, number>> {
+  return Object.fromEntries(Object.entries(site.drives.drives).map(([id, { wanted }]) => [id, wanted]));
+}
+
+/** What a device was told since the disk is full that is less safe than what it was told before; null where nothing. */
+function unwrittenOf({ course }: Trial, site: Site, before: Readonly<Record<string, number>>): string | null {
+  for (const [id, { wanted }] of Object.entries(site.drives.drives)) {
+    const drive = course.plant.still.drives[id];
+    const told = before[id] ?? wanted;
+    if (drive?.kind === 'heat' && wanted > told) return `${id} was told to heat more`;
+    if (drive?.kind === 'coolant' && wanted < told) return `${id} was told to run less`;
+  }
+  return null;
 }
