@@ -17,9 +17,10 @@ export const retained: FaultRule = {
     if (value === undefined) return { batch, memory };
     const remembered = { ...memory, lastByPoint: { [target]: value } };
     if (!isOn) return { batch, memory: remembered };
-    // At once when it begins, then again about every 20 s.
-    const isFirst = memory.kept.length === 0;
-    if (!isFirst && nextUnit(random) > dtS / 20) return { batch, memory: remembered };
+    // At once when it begins, then again about every 20 s, never twice within 10 s: nothing reconnects more often.
+    const last = memory.kept[0];
+    if (last !== undefined && (atS - last.atS < 10 || nextUnit(random) > dtS / 10))
+      return { batch, memory: remembered };
     const old: Reading = { point: target, value, atS, ...(size < 1 ? { fault: 'retained' as const } : {}) };
     return { batch: [...batch, old], memory: { ...remembered, kept: [old] } };
   },

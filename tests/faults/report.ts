@@ -59,8 +59,9 @@ const explained = [
   'promises, the longest of those among these runs; a run may add to it the delay of what came along (late readings, a lost link) and 6 s for the',
   'readings’ own spacing. Told though unseen: runs on a still that has no point for it, in which something told all the same; a trouble that is no',
   'hazard stands in this column too. The safe state is what the case asks for at the least: heat off, less heat, no power at the element, no cut made,',
-  'somebody told. A trouble that was over before its stated time was up may stand undetected without having failed.',
-  'A dash: no detection time is promised there and none is judged; the rules of safety and the end of the run are judged all the same.',
+  'the run held, somebody told; and of a trouble that is none, that the run goes on and no cut is made before the true vapour is within 1 K of it. A trouble',
+  'that was over before its stated time was up may stand undetected without having failed. A dash: nothing is promised there and nothing judged; the',
+  'rules of safety and the end of the run are judged all the same.',
 ];
 
 const quietText = [

@@ -7,6 +7,9 @@ import type { Outcome } from './run-trial';
 /** Grace on top of the stated time: a reading's own period and the scan that sees it [s]. */
 const graceS = 6;
 
+/** The true vapour may be this much short of a cut: lag, offset and the last digit of a probe [K]. */
+const cutWithinK = 1;
+
 /** What was seen of a trouble, and when. */
 export interface Sight {
   readonly isSettled: boolean;
@@ -47,6 +50,8 @@ export function createSight(trial: Trial): Sight {
   let toldBy: string | null = null;
   let safeAtS: number | null = null;
   let cutsWhileOn = 0;
+  let isDisturbed = false;
+  const wrongCuts: string[] = [];
   const answers = (id: string) => one.answers.includes(id.split(':', 1)[0] ?? '');
   const isSafe = (view: View): boolean => {
     switch (one.safe) {
@@ -86,6 +91,8 @@ export function createSight(trial: Trial): Sight {
         }
         if (event.kind === 'phase' && event.reason.code !== 'order.cut' && toldAtS !== null && view.isOn)
           cutsWhileOn += 1;
+        if (isTolerated) wrongCuts.push(...wrongCut(event, view));
+        if (event.kind === 'state' && event.to === 'held' && view.atS >= fromS) isDisturbed = true;
       }
       if (safeAtS === null && (onsetS !== null || toldAtS !== null) && isSafe(view)) safeAtS = view.atS;
     },
@@ -111,18 +118,31 @@ export function createSight(trial: Trial): Sight {
         lines.push(`not detected within ${limitS} s: ${told === null ? 'never' : `${told} s by ${toldBy}`}`);
       if (isRelevant() && one.safe === 'no-cut' && cutsWhileOn > 0)
         lines.push('a cut was made by a probe that was not to be believed');
+      lines.push(...wrongCuts);
       if (isSafeDue() && safeLimitS !== null && isMissed(safe, safeAllowedS))
         lines.push(`not safe (${one.safe}) within ${safeLimitS} s: ${safe === null ? 'never' : `${safe} s`}`);
       return lines;
     },
     figures: () => ({
       isHazard: onsetS !== null,
-      isSafeDue: isSafeDue(),
+      isSafeDue: isTolerated || isSafeDue(),
       unseen,
       promisedS: limitS,
       detectedAfterS: after(toldAtS),
       detectedBy: toldBy,
-      safeAfterS: after(safeAtS),
+      safeAfterS: isTolerated ? (isDisturbed || wrongCuts.length > 0 ? null : 0) : after(safeAtS),
     }),
   };
+}
+
+/** A cut by the vapour's temperature that was made before the true vapour was there. */
+function wrongCut(event: Event, { site, isOn }: View): readonly string[] {
+  // While the vapour front races past the probe, its own lag is some kelvin.
+  const isFront = event.kind === 'phase' && event.from === 'heat-up';
+  if (!isOn || event.kind !== 'phase' || isFront || event.reason.code !== 'cut.condition') return [];
+  const { thresholdHereC } = event.figures;
+  const shortK = thresholdHereC === null ? 0 : thresholdHereC - site.state.head.tempC;
+  return shortK <= cutWithinK
+    ? []
+    : [`a cut to ${event.to} was made ${shortK.toFixed(1)} K before the vapour was there`];
 }
