@@ -48,8 +48,8 @@ function reasonNow(run: Run, moves: boolean): Reason {
     : { code: 'drive.state', numbers: { state: run.state }, because: [run.stateReason] };
 }
 
-/** Long enough to see a heat relay that does not open, before the second contactor hides it [s]. */
-const contactorWaitsS = 10;
+/** Long enough to see by two readings of a meter a heat relay that does not open, before the second contactor hides it [s]. */
+const contactorWaitsS = 20;
 
 /** After the heat was told off the contactor stays for some seconds, if it was closed. */
 function keepsContactor(plant: Plant, run: Run, id: string): boolean {

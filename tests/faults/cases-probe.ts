@@ -42,8 +42,9 @@ function onPoint(fault: FaultName, target: (draw: Draw) => string, size?: (draw:
 const scatterOf = ({ plant }: Draw, point: string): number => scatters[plant.still.points[point]!.kind] ?? 0.1;
 const isOn = ({ isOn }: View) => isOn;
 
-/** Shows something other than the truth, by more than lag and noise. */
-const isOff = ({ run }: View, point: string, trueC: number): boolean =>
+/** Repeats something other than the truth, by more than lag and noise; one wild reading of a sound probe does not. */
+const isStuckOff = ({ run }: View, point: string, trueC: number): boolean =>
+  run.now - (run.watch?.probes[point]?.sameSinceS ?? run.now) > 20 &&
   Math.abs((run.image[point]?.value ?? trueC) - trueC) > 3;
 
 /** How far the vapour is read above the liquid it rises from, on a still that is heated and distils [K]. */
@@ -166,8 +167,8 @@ export const probeCases: readonly Case[] = [
     onset: (view) =>
       view.isOn &&
       powerW(view) > 0 &&
-      (isOff(view, 'vapour-temp', view.site.state.head.tempC) ||
-        isOff(view, 'boiler-temp', view.site.state.boiler.tempC)),
+      (isStuckOff(view, 'vapour-temp', view.site.state.head.tempC) ||
+        isStuckOff(view, 'boiler-temp', view.site.state.boiler.tempC)),
     // Once the heat is off for good it misleads nobody any more.
     isPast: (view) => powerW(view) === 0,
     answers: [...lying, ...lost, 'no-vapour', 'heat-up-slow', 'wrong-charge'],

@@ -8,6 +8,8 @@ import type { TestEngine } from './engine';
 const offWithinS = 15;
 /** What may run over at the vent before it counts: the drops of a switch [L]. */
 const dropsL = 0.05;
+/** A program that was gone for longer than this could not guard anything; after it, the dead-man of the heat must have [s]. */
+const goneS = 3;
 
 /** What is remembered of the truth to judge it. */
 export interface Truth {
@@ -26,11 +28,13 @@ export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth 
   const hasDeafValves = ['valve-stuck', 'lost-command', 'link-lost', 'power-dip'].some((fault) => names.has(fault));
   const hasLiar = trial.plans.some(({ target }) => target === 'element-temp');
   const limitC = plant.still.ratings.elementTempMaxC;
-  const looksAtSkin = Object.values(plant.still.points).some(({ kind }) => kind === 'element-temp') && !hasLiar;
+  const isInHand = !hasLiar && !names.has('relay-welded');
+  const looksAtSkin = isInHand && Object.values(plant.still.points).some(({ kind }) => kind === 'element-temp');
   const deadManS = Math.max(0, ...Object.values(plant.still.drives).map((drive) => drive.deadManS ?? 0));
   const overrunBeforeL = site.state.spout.overrun.volumeL;
   let offSinceS: number | null = null;
-  let whenFull: Readonly<Record<string, number>> | null = null;
+  let unguardedUntilS = Number.NEGATIVE_INFINITY;
+  let whenFull: ReturnType<typeof wantedOf> | null = null;
   const said = new Set<string>();
   const once = (what: string, isSo: boolean, line: () => string): readonly string[] => {
     if (!isSo || said.has(what)) return [];
@@ -45,7 +49,9 @@ export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth 
       offSinceS = isPowered && !isTold ? (offSinceS ?? atS) : null;
       const patienceS = hasDeafHeat ? deadManS + 5 : offWithinS;
       const overrunL = site.state.spout.overrun.volumeL - overrunBeforeL;
-      whenFull = engine.isDiskFull ? (whenFull ?? wantedOf(site)) : null;
+      const isGone = atS - (run.now + engine.behindS) > goneS;
+      unguardedUntilS = isGone ? atS + deadManS + goneS : unguardedUntilS;
+      whenFull = engine.isDiskFull ? (whenFull ?? wantedOf(site, engine)) : null;
       const unwritten = whenFull === null ? null : unwrittenOf(trial, site, whenFull);
       const rules = last === null ? [] : brokenRules({ plant, before, ...last });
       return [
@@ -59,7 +65,7 @@ export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth 
         ...once('unwritten', unwritten !== null, () => `${unwritten} though nothing can be written down`),
         ...once(
           'skin',
-          looksAtSkin && skinC(site) > limitC,
+          looksAtSkin && atS > unguardedUntilS && skinC(site) > limitC,
           () => `the element's skin came to ${skinC(site).toFixed(0)} °C, above ${limitC} °C`,
         ),
       ];
@@ -67,18 +73,24 @@ export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth 
   };
 }
 
-/** What each device was told last. */
-function wantedOf(site: Site): Readonly<Record<string, number>> {
-  return Object.fromEntries(Object.entries(site.drives.drives).map(([id, { wanted }]) => [id, wanted]));
+/** What each device was told last, or is told by what is already written down: a repetition may still arrive. */
+function wantedOf(site: Site, { run }: TestEngine): Readonly<Record<string, readonly [number, number]>> {
+  return Object.fromEntries(
+    Object.entries(site.drives.drives).map(([id, { wanted }]) => {
+      const written = run.drives[id]?.value;
+      const told = typeof written === 'number' ? written : wanted;
+      return [id, [Math.min(wanted, told), Math.max(wanted, told)]];
+    }),
+  );
 }
 
 /** What a device was told since the disk is full that is less safe than what it was told before; null where nothing. */
-function unwrittenOf({ course }: Trial, site: Site, before: Readonly<Record<string, number>>): string | null {
+function unwrittenOf({ course }: Trial, site: Site, before: ReturnType<typeof wantedOf>): string | null {
   for (const [id, { wanted }] of Object.entries(site.drives.drives)) {
     const drive = course.plant.still.drives[id];
-    const told = before[id] ?? wanted;
-    if (drive?.kind === 'heat' && wanted > told) return `${id} was told to heat more`;
-    if (drive?.kind === 'coolant' && wanted < told) return `${id} was told to run less`;
+    const [least, most] = before[id] ?? [wanted, wanted];
+    if (drive?.kind === 'heat' && wanted > most) return `${id} was told to heat more`;
+    if (drive?.kind === 'coolant' && wanted < least) return `${id} was told to run less`;
   }
   return null;
 }

@@ -17,6 +17,7 @@ const onceFailed: readonly (readonly [string, number, string])[] = [
   ['retained, unmarked', 1115, 'an old value three times in a row made the boiler look cold'],
   ['element exposed', 44, 'a bare element heated the air for six hours'],
   ['element exposed', 1394, 'a resumed run heated a bare element for ever'],
+  ['relay welded', 7340, 'a welded relay is told of before the second contactor hides it'],
   ['lost command', 4013, 'a heat-off that was lost is truly heat that does not stop'],
   ['swapped probes', 10, 'a column stayed at total reflux for ever'],
 ];
