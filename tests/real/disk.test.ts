@@ -12,13 +12,10 @@ import { canMount, mountSmallDisk } from '../tools/small-disk';
 describe.skipIf(!needs('mosquitto') || !canMount())('a disk that fills up under a run', () => {
   it.concurrent('is told by alarm; heat is fed and taken off; what must be recorded first is held back; the run can be resumed', async (context) => {
     const { expect } = context;
-    const { broker, live, cleanUp } = bench(context);
+    const { heated, cleanUp } = bench(context);
     const disk = mountSmallDisk(3);
     cleanUp.push(disk.remove);
-    const { url } = await broker();
-    const { room, daemon, heat, start, record } = await live({ url, speed: 5, folder: disk.folder });
-    start();
-    await heat();
+    const { room, daemon, record } = await heated({ speed: 5, folder: disk.folder });
     disk.fill();
     await room.until('the alarm', () => room.alarm('store-failing')?.active === true, 20_000);
     expect(room.alarm('store-failing')).toMatchObject({
@@ -61,13 +58,10 @@ describe.skipIf(!needs('mosquitto') || !canMount())('a disk that fills up under 
 
   it.concurrent('or is read-only when the daemon starts: the still is watched, no run can start, and the open one is taken up later', async (context) => {
     const { expect } = context;
-    const { broker, live, cleanUp } = bench(context);
+    const { heated, cleanUp } = bench(context);
     const disk = mountSmallDisk(8);
     cleanUp.push(disk.remove);
-    const { url } = await broker();
-    const { room, daemon, heat, start } = await live({ url, speed: 5, folder: disk.folder });
-    start();
-    await heat();
+    const { room, daemon, start } = await heated({ speed: 5, folder: disk.folder });
     await daemon().end('SIGKILL');
     disk.setReadOnly(true);
     const before = room.commands.length;
@@ -95,11 +89,8 @@ describe.skipIf(!needs('mosquitto') || !canMount())('a disk that fills up under 
 
 describe.skipIf(!needs('mosquitto'))('a record that is not as it was left', () => {
   it.concurrent('locked by another program for a while: the daemon starts, and takes the run up when it can', async (context) => {
-    const { broker, live } = bench(context);
-    const { url } = await broker();
-    const { room, daemon, heat, start, folder } = await live({ url, speed: 5 });
-    start();
-    await heat();
+    const { heated } = bench(context);
+    const { room, daemon, start, folder } = await heated({ speed: 5 });
     await daemon().end('SIGKILL');
     const other = new DatabaseSync(join(folder, 'data', 'record.sqlite'));
     other.exec('PRAGMA locking_mode = EXCLUSIVE; BEGIN EXCLUSIVE');
@@ -115,11 +106,8 @@ describe.skipIf(!needs('mosquitto'))('a record that is not as it was left', () =
 
   it.concurrent('damaged in every way: the daemon starts, tells heat off, says what became of the run, and keeps the damaged file', async (context) => {
     const { expect } = context;
-    const { broker, live, cleanUp } = bench(context);
-    const { url } = await broker();
-    const { room, daemon, heat, start, folder, configFile } = await live({ url, speed: 20 });
-    start();
-    await heat();
+    const { heated, cleanUp } = bench(context);
+    const { room, daemon, folder, configFile } = await heated({ speed: 20 });
     for (let note = 0; note < 40; note += 1)
       await room.order({ order: 'note', text: `note ${note} ${'x'.repeat(200)}` });
     await wait(1500);

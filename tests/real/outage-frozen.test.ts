@@ -5,12 +5,9 @@ import { needs } from '../tools/need';
 describe.skipIf(!needs('mosquitto'))('a daemon that stands still', () => {
   it.concurrent('wakes with the heat off, sees that its readings are old, and takes no order that waited meanwhile', async (context) => {
     const { expect } = context;
-    const { broker, live } = bench(context);
-    const { url } = await broker();
+    const { heated } = bench(context);
     // 7 s of real time are 35 s of the still, more than the dead-man of 6 s allows.
-    const { room, daemon, heat, start, record } = await live({ url, speed: 5 });
-    start();
-    await heat();
+    const { room, daemon, record } = await heated({ speed: 5 });
     const frozenAt = room.commands.length;
     daemon().child.kill('SIGSTOP');
     await wait(6500);
@@ -46,11 +43,8 @@ describe.skipIf(!needs('mosquitto'))('a daemon that stands still', () => {
 
   it.concurrent('so long that the broker gave it up comes back held, and is not taken for another', async (context) => {
     const { expect } = context;
-    const { broker, live } = bench(context);
-    const { url } = await broker();
-    const { room, daemon, heat, start } = await live({ url, speed: 2 });
-    start();
-    await heat();
+    const { heated } = bench(context);
+    const { room, daemon } = await heated({ speed: 2 });
     const online = () => room.heard.filter(({ topic }) => topic.endsWith('/online')).at(-1)?.text ?? '';
     daemon().child.kill('SIGSTOP');
     // Keep-alive of 10 s: a broker waits half as long again.
@@ -71,11 +65,8 @@ describe.skipIf(!needs('mosquitto'))('a daemon that stands still', () => {
 
   it.concurrent('while another takes its place ends when it wakes, and says nothing more', async (context) => {
     const { expect } = context;
-    const { broker, live, cleanUp } = bench(context);
-    const { url } = await broker();
-    const { room, daemon, heat, start } = await live({ url, speed: 5 });
-    start();
-    await heat();
+    const { heated, cleanUp } = bench(context);
+    const { room, daemon, start } = await heated({ speed: 5 });
     const first = daemon();
     cleanUp.push(() => first.end('SIGKILL'));
     first.child.kill('SIGSTOP');

@@ -113,11 +113,8 @@ describe.skipIf(!needs('mosquitto'))('the end of a daemon', () => {
     'by %s tells the heat off and holds the run',
     async (signal, context) => {
       const { expect } = context;
-      const { broker, live } = bench(context);
-      const { url } = await broker();
-      const { room, daemon, heat, start } = await live({ url, speed: 5 });
-      start();
-      await heat();
+      const { heated } = bench(context);
+      const { room, daemon } = await heated({ speed: 5 });
       expect(await daemon().end(signal)).toBe(0);
       await until('heat off by command', () => room.commands.findLast(({ drive }) => drive === 'element')?.value === 0);
       expect(room.heater).toMatchObject({ isOn: false, deadManTrips: 0 });
@@ -130,11 +127,8 @@ describe.skipIf(!needs('mosquitto'))('the end of a daemon', () => {
 
   it.concurrent('is not that nobody reads its log any more', async (context) => {
     const { expect } = context;
-    const { broker, live } = bench(context);
-    const { url } = await broker();
-    const { room, daemon, heat, start } = await live({ url, speed: 5 });
-    start();
-    await heat();
+    const { heated } = bench(context);
+    const { room, daemon } = await heated({ speed: 5 });
     daemon().child.stderr?.destroy();
     daemon().child.stdout?.destroy();
     for (let note = 0; note < 5; note += 1) {

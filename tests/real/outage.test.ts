@@ -110,12 +110,9 @@ describe.skipIf(!needs('mosquitto'))('a broker that goes away', () => {
 describe.skipIf(!needs('mosquitto'))('a probe gone wild', () => {
   it.concurrent('is heard as often as anybody could use it, and told as an alarm; the run goes on', async (context) => {
     const { expect } = context;
-    const { broker, live } = bench(context);
-    const { url } = await broker();
+    const { heated } = bench(context);
     // 50 readings a second of the still's time are 250 of ours, with twice as many in reserve.
-    const { room, daemon, heat, start, record } = await live({ url, speed: 5 });
-    start();
-    await heat();
+    const { room, daemon, record, url } = await heated({ speed: 5 });
     const wild = await connectAsync(url);
     context.onTestFinished(async () => wild.endAsync(true));
     for (let sent = 0; sent < 5000; sent += 1) wild.publish('probes/test-pot/vapour', '78.4');
@@ -139,11 +136,8 @@ describe.skipIf(!needs('mosquitto'))('a probe gone wild', () => {
 describe.skipIf(!needs('mosquitto'))('a second daemon for the same stills', () => {
   it.concurrent('takes the place of the first, which commands nothing more and ends with 75', async (context) => {
     const { expect } = context;
-    const { broker, live } = bench(context);
-    const { url } = await broker();
-    const { room, daemon, heat, start, record } = await live({ url, speed: 5 });
-    start();
-    await heat();
+    const { heated } = bench(context);
+    const { room, daemon, start, record } = await heated({ speed: 5 });
     const first = daemon();
     const firstOwner = owner(room.commands.at(-1));
     const second = start();

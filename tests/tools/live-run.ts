@@ -108,17 +108,27 @@ export function bench({ onTestFinished }: TestContext) {
   onTestFinished(async () => {
     for (const clean of cleanUp.splice(0).reverse()) await clean();
   });
+  const broker = async () => {
+    const started = await startMosquitto({ lines: ['log_type none'] });
+    cleanUp.push(started.remove);
+    return { ...started, url: `mqtt://127.0.0.1:${started.port}` };
+  };
+  const live = async (options: LiveRunOptions): Promise<LiveRun> => {
+    const run = await openLiveRun(options);
+    cleanUp.push(run.remove);
+    return run;
+  };
   return {
     cleanUp,
-    async broker() {
-      const started = await startMosquitto({ lines: ['log_type none'] });
-      cleanUp.push(started.remove);
-      return { ...started, url: `mqtt://127.0.0.1:${started.port}` };
-    },
-    async live(options: LiveRunOptions) {
-      const run = await openLiveRun(options);
-      cleanUp.push(run.remove);
-      return run;
+    broker,
+    live,
+    /** A broker of its own, and a daemon on it with a run in heads, heated. */
+    async heated(options: Omit<LiveRunOptions, 'url'>) {
+      const { url } = await broker();
+      const run = await live({ ...options, url });
+      run.start();
+      await run.heat();
+      return { ...run, url };
     },
   };
 }
