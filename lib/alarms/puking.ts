@@ -1,7 +1,7 @@
 import { isFraction } from '../engine/course';
+import { isAboveBoiler } from '../engine/hot';
 import { pointOf, valueOfKind } from '../engine/image';
 import { valueAt } from '../engine/line';
-import { isAboveBoiler } from '../engine/phase';
 import { movedBy } from './movement';
 import { type AlarmContext, type AlarmRule, isDistilling, onceWith, quiet, when } from './rule';
 

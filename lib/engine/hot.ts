@@ -83,6 +83,15 @@ export function hottest(
   return { tempC, isThere: points.length > 0 };
 }
 
+/** More than what two honest probes may differ by [K]. */
+const aboveBoilerK = 4;
+
+/** Liquid carried over is no hotter than the boiler it comes from: a vapour probe that says so is swapped, or lies. */
+export function isAboveBoiler(plant: Plant, image: Image, vapourC: number): boolean {
+  const boilerC = hottest(plant, image, 'boiler-temp').tempC;
+  return boilerC !== null && vapourC - boilerC >= aboveBoilerK;
+}
+
 /** Power drawn by one heat drive, where a point measures it [W]. */
 export function powerOf(plant: Plant, image: Image, drive: string): number | null {
   const meter = meterOf(plant, drive);

@@ -2,10 +2,10 @@ import { shiftVapourTemp } from '../physics';
 import { cutOver, type Draft, enter, feintsOf, fractionNow, hold, note, setState } from './course';
 import type { Due } from './cut';
 import { referenceHPa } from './estimate';
-import { coldC, hotBoilerC, hottest, isDriven, isHot, runOnS, vapourThereC } from './hot';
+import { coldC, hotBoilerC, isAboveBoiler, isDriven, isHot, runOnS, vapourThereC } from './hot';
 import { pointOf, valueOfKind } from './image';
 import { valueAt } from './line';
-import type { Event, Image, Plant, Reason, Recipe, Run } from './types';
+import type { Event, Plant, Reason, Recipe, Run } from './types';
 
 /** Moves the run on: a due cut, a probe lost too long, the finish and the cool-down, a resumed run that is back. */
 export function nextPhase(plant: Plant, draft: Draft, due: Due): Draft {
@@ -156,15 +156,6 @@ export function jumpOf(plant: Plant, run: Run): number {
   if (line === undefined || last === undefined || line.aside.length < 2) return 0;
   if (isAboveBoiler(plant, run.image, last.value)) return 0;
   return last.value - valueAt(line, last.atS).value;
-}
-
-/** More than what two honest probes may differ by [K]. */
-const aboveBoilerK = 4;
-
-/** Liquid carried over is no hotter than the boiler it comes from: a vapour probe that says so is swapped, or lies. */
-export function isAboveBoiler(plant: Plant, image: Image, vapourC: number): boolean {
-  const boilerC = hottest(plant, image, 'boiler-temp').tempC;
-  return boilerC !== null && vapourC - boilerC >= aboveBoilerK;
 }
 
 /** Lets the spout follow the probe: after the hold-up volume, or the transit time where no flow is known. */

@@ -8,8 +8,9 @@ import type { TestEngine } from './engine';
 const offWithinS = 15;
 /** What may run over at the vent before it counts: the drops of a switch [L]. */
 const dropsL = 0.05;
-/** A program that was gone for longer than this could not guard anything; after it, the dead-man of the heat must have [s]. */
+/** A program that was gone for longer than this could not guard anything, and for as long after it as a device takes to answer [s]. */
 const goneS = 3;
+const backS = 10;
 
 /** What is remembered of the truth to judge it. */
 export interface Truth {
@@ -50,7 +51,7 @@ export function watchTruth(trial: Trial, engine: TestEngine, site: Site): Truth 
       const patienceS = hasDeafHeat ? deadManS + 5 : offWithinS;
       const overrunL = site.state.spout.overrun.volumeL - overrunBeforeL;
       const isGone = atS - (run.now + engine.behindS) > goneS;
-      unguardedUntilS = isGone ? atS + deadManS + goneS : unguardedUntilS;
+      unguardedUntilS = isGone ? atS + backS : unguardedUntilS;
       whenFull = engine.isDiskFull ? (whenFull ?? wantedOf(site, engine)) : null;
       const unwritten = whenFull === null ? null : unwrittenOf(trial, site, whenFull);
       const rules = last === null ? [] : brokenRules({ plant, before, ...last });
