@@ -1,4 +1,4 @@
-import { type Cover, coverageOf, type HazardCover } from '../../lib/still/coverage';
+import { type Cover, coverageOf, type HazardCover, inTime } from '../../lib/still/coverage';
 import type { Still } from '../../lib/still/schema';
 import { english, sayName, sayReason, showDuration } from '../../lib/words';
 import { table } from './table';
@@ -17,7 +17,7 @@ const coverWords: Record<Cover, string> = {
 export function showCoverage(still: Still): string {
   const covers = coverageOf(still);
   const rows = covers.map((one) => [hazardName(one), coverWords[one.cover], ...seenBy(still, one)]);
-  const remarks = covers.flatMap(remarksOn);
+  const remarks = covers.flatMap((one) => remarksOn(still, one));
   return [
     `What can go wrong on ${still.name}, and what here sees it:`,
     table(['hazard', 'this program', 'within', 'first seen by'], rows, [0, 1, 3]),
@@ -45,13 +45,19 @@ function seenBy(still: Still, { hazard, cover, detectors }: HazardCover): [strin
 }
 
 /** What is to be said of a hazard: where nothing sees it, or sees it too late, also what would, and what protects beside it. */
-function remarksOn(one: HazardCover): string[] {
+function remarksOn(still: Still, one: HazardCover): string[] {
   const notes = one.notes.map((note) => sayReason(note, english));
   if (one.cover === 'not' || one.cover === 'late') {
-    const would = [...new Set(one.missing.flatMap(({ kinds }) => kinds))];
-    if (would.length > 0) notes.push(`a point of kind ${would.slice(0, 3).join(', or ')} would show it`);
+    const would = wouldShow(still, one);
+    if (would.length > 0) notes.push(`a point of kind ${would.join(', or ')} would show it`);
     const beside = english.language.hazards[one.hazard]?.beside;
     if (beside !== undefined) notes.push(`beside this program: ${beside}`);
   }
   return notes.map((note) => `${hazardName(one)}: ${note}`);
+}
+
+/** Kinds of point that would see a hazard in time; where none would, the quickest. */
+function wouldShow(still: Still, { hazard, missing }: HazardCover): readonly string[] {
+  const quick = missing.filter(({ withinS }) => withinS <= inTime(still, hazard));
+  return [...new Set((quick.length > 0 ? quick : missing.slice(0, 1)).flatMap(({ kinds }) => kinds))];
 }

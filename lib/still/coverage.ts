@@ -139,7 +139,7 @@ function notesOf(still: Still, hazard: Hazard, detectors: readonly Detector[]): 
     case 'bare-element':
       return bareElement(still, detectors);
     case 'heat-not-stopping':
-      return Object.values(still.drives).some((drive) => drive.kind === 'contactor') ? [] : [note('no-contactor')];
+      return heatThatStays(still);
     case 'link-lost':
       return heats(still).map(([id, drive]) =>
         drive.deadManS === undefined
@@ -178,6 +178,13 @@ function bareElement(still: Still, detectors: readonly Detector[]): Reason[] {
   return quickest.withinS <= numbers.inS
     ? []
     : [note('bare-element-late', { ...numbers, quickestS: quickest.withinS })];
+}
+
+function heatThatStays(still: Still): Reason[] {
+  const isMetered = Object.values(still.points).some(({ kind }) => kind === 'heat-power');
+  const isSeen = isMetered || heats(still).every(([, drive]) => drive.reported !== undefined);
+  const hasContactor = Object.values(still.drives).some((drive) => drive.kind === 'contactor');
+  return [...(isSeen ? [] : [note('heat-unwatched')]), ...(hasContactor ? [] : [note('no-contactor')])];
 }
 
 function powerCut(still: Still): Reason[] {

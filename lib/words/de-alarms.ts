@@ -149,6 +149,8 @@ export const deAlarmSentences: Readonly<Record<string, string>> = {
     'ein freiliegendes Heizelement gewinnt etwa {gainK} in der Sekunde und ist in {inS} bei {limitC}; der schnellste Wächter hier braucht {quickestS}: rechtzeitig schützt nur ein verdrahteter Begrenzer',
   'coverage.no-element':
     'kein Heizelement, das freiliegen kann; eine leere Blase leidet unter Feuer oder Mantel trotzdem',
+  'coverage.heat-unwatched':
+    'was die Heizung wirklich tut, sagt nur der Kessel, Minuten später; ein Messpunkt der Art heat-power sagt es in Sekunden',
   'coverage.no-contactor': 'kein zweites Schütz: was nicht ausgeht, muss von Hand abgeschaltet werden',
   'coverage.no-switch-off':
     '{drive} schaltet sich nicht selbst ab: fällt dieser Rechner oder die Verbindung aus, bleibt die Heizung an',

@@ -148,6 +148,8 @@ export const enAlarmSentences: Readonly<Record<string, string>> = {
   'coverage.bare-element-late':
     'a bare element gains about {gainK} a second and is at {limitC} in {inS}; the quickest detector here needs {quickestS}: only a wired cut-out protects in time',
   'coverage.no-element': 'no element to be bared; an empty boiler is still harmed by its fire or jacket',
+  'coverage.heat-unwatched':
+    'nothing tells what the heat really does but the boiler, minutes later; a point of kind heat-power tells it within seconds',
   'coverage.no-contactor': 'no second contactor: heat that will not stop must be switched off by hand',
   'coverage.no-switch-off': '{drive} does not switch itself off: if this computer or the link dies, the heat stays on',
   'coverage.switches-itself-off': '{drive} switches itself off {deadManS} after the last command, as stated here',

@@ -152,6 +152,8 @@ export const frAlarmSentences: Readonly<Record<string, string>> = {
     'une résistance découverte gagne environ {gainK} par seconde et atteint {limitC} en {inS} ; le détecteur le plus rapide ici demande {quickestS} : seul un limiteur câblé protège à temps',
   'coverage.no-element':
     'pas de résistance à découvrir ; une chaudière vide souffre quand même de son feu ou de sa double enveloppe',
+  'coverage.heat-unwatched':
+    'seule la chaudière dit ce que fait vraiment la chauffe, des minutes plus tard ; un point de type heat-power le dit en quelques secondes',
   'coverage.no-contactor': "pas de second contacteur : une chauffe qui ne s'arrête pas se coupe à la main",
   'coverage.no-switch-off':
     '{drive} ne se coupe pas de lui-même : si cet ordinateur ou la liaison meurt, la chauffe reste en marche',

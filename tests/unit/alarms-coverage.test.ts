@@ -127,7 +127,10 @@ describe('coverage of a still', () => {
     const blind = cover(bare, 'heat-not-stopping');
     expect(blind.cover).toBe('late');
     expect(blind.detectors[0]?.withinS).toBeGreaterThan(300);
-    expect(texts(blind)).toEqual(['no second contactor: heat that will not stop must be switched off by hand']);
+    expect(texts(blind)).toEqual([
+      expect.stringMatching(/a point of kind heat-power tells it within seconds/),
+      'no second contactor: heat that will not stop must be switched off by hand',
+    ]);
   });
 
   it('liquid carried over may stay unseen in a pot without a parrot', () => {
