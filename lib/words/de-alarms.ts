@@ -171,6 +171,7 @@ export const deAlarmSentences: Readonly<Record<string, string>> = {
     'ein toter oder springender Fühler zeigt sich in Sekunden; einer, der steht oder wandert, erst wenn ihm etwas widerspricht, nach zehn Minuten bis einer Stunde',
   'coverage.plateau-hides-a-stuck-probe':
     'auf dem Plateau einer Kolonne ist ein stehender Fühler nicht von einem ruhigen zu unterscheiden',
+  'alarm.normal': 'nichts liegt vor',
   'alarm.store-failing': 'das Journal ist nicht zu schreiben: {why}',
   'alarm.clock-jumped': 'die Uhr ist um {byS} gesprungen; der Brand geht nach eigener Zeit',
   'alarm.disk-nearly-full': '{freePercent} des Datenträgers sind frei',

@@ -167,6 +167,7 @@ export const enAlarmSentences: Readonly<Record<string, string>> = {
   'coverage.lies-slowly':
     'a dead or jumping probe shows within seconds; one that sticks or drifts only when something else contradicts it, after ten minutes to an hour',
   'coverage.plateau-hides-a-stuck-probe': 'at a column’s plateau a stuck probe cannot be told from a steady one',
+  'alarm.normal': 'nothing is wrong',
   'alarm.store-failing': 'the journal cannot be written: {why}',
   'alarm.clock-jumped': 'the clock jumped by {byS}; the run goes by its own time',
   'alarm.disk-nearly-full': '{freePercent} of the disk is free',

@@ -173,6 +173,7 @@ export const frAlarmSentences: Readonly<Record<string, string>> = {
     'une sonde morte ou qui saute se voit en quelques secondes ; une sonde figée ou qui dérive seulement quand autre chose la contredit, après dix minutes à une heure',
   'coverage.plateau-hides-a-stuck-probe':
     "au plateau d'une colonne, une sonde figée ne se distingue pas d'une sonde stable",
+  'alarm.normal': 'rien à signaler',
   'alarm.store-failing': "le journal ne s'écrit pas : {why}",
   'alarm.clock-jumped': "l'horloge a sauté de {byS} ; la distillation suit son propre temps",
   'alarm.disk-nearly-full': '{freePercent} du disque sont libres',

@@ -198,6 +198,7 @@ describe("the daemon's own alarms", () => {
 
   it('are raised once, seen, and return after their delay: an acknowledged one is gone then, another one stands', () => {
     const { alarms, changes, pass, said } = room();
+    expect(new Set(alarms.messages().map((message) => message.reason.text))).toEqual(new Set(['nothing is wrong']));
     const reason = { code: 'alarm.store-failing', numbers: { why: 'the disk is full' } };
     alarms.set('store-failing', reason);
     alarms.set('store-failing', reason);
